@@ -38,27 +38,28 @@ import (
 
 // Service holds the use cases by area. Its methods are safe for concurrent use.
 type Service struct {
-	Jobs      *jobs.Service
-	Seat      *seat.Service
-	Club      *club.Service
-	Fleet     *fleet.Service
-	Setup     *setup.Service
-	Strokes   *strokes.Service
-	Advice    *advice.Service
-	Progress  *progress.Service
-	Ergometer *ergometer.Service
-	Intake    *intake.Service
-	Schedule  *schedule.Service
-	Seatrace  *seatrace.Service
-	Evidence  *evidence.Service
-	Lineup    *lineup.Service
-	Demo      *demo.Service
-	Season    *season.Service
-	Video     *video.Service
-	People    *people.Service
-	Keep      *keep.Service
-	Privacy   *privacy.Service
-	Once      *once.Keeper
+	Jobs       *jobs.Service
+	Seat       *seat.Service
+	Club       *club.Service
+	Fleet      *fleet.Service
+	Setup      *setup.Service
+	Strokefile *strokes.Files
+	Strokes    *strokes.Service
+	Advice     *advice.Service
+	Progress   *progress.Service
+	Ergometer  *ergometer.Service
+	Intake     *intake.Service
+	Schedule   *schedule.Service
+	Seatrace   *seatrace.Service
+	Evidence   *evidence.Service
+	Lineup     *lineup.Service
+	Demo       *demo.Service
+	Season     *season.Service
+	Video      *video.Service
+	People     *people.Service
+	Keep       *keep.Service
+	Privacy    *privacy.Service
+	Once       *once.Keeper
 
 	store *store.Store
 }
@@ -95,7 +96,8 @@ func NewService(store *store.Store, set ...Option) *Service {
 	r.WhenRemoved(s.Jobs.Forget)
 	s.Video = video.New(r, s.Fleet)
 	s.Setup = setup.New(r, s.Club, s.Fleet, s.Seat)
-	s.Strokes = strokes.New(r, s.Seat)
+	s.Strokefile = strokes.NewFiles(r)
+	s.Strokes = strokes.New(r, s.Strokefile)
 	s.Advice = advice.New(r, s.Club, s.Fleet, s.Seat, s.Setup, s.Strokes)
 	s.Progress = progress.New(r, s.Club, s.Fleet, s.Strokes, s.Advice)
 	s.Ergometer = ergometer.New(r, s.Club)
@@ -111,7 +113,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 // were uploaded. The store stays open.
 func (s *Service) Close() {
 	s.Jobs.Close()
-	s.Strokes.Close()
+	s.Strokefile.Close()
 }
 
 // Ping reports whether the records answer.
@@ -152,7 +154,7 @@ func (s *Service) Owner(ctx context.Context, kind access.Kind, id int64, seat in
 func (s *Service) Sender(kind access.Kind, id string) int64 {
 	switch kind {
 	case access.Upload:
-		return s.Strokes.UploadSender(id)
+		return s.Strokefile.UploadSender(id)
 	case access.Job:
 		return s.Jobs.Asker(id)
 	}

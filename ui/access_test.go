@@ -191,7 +191,7 @@ func TestNoRouteAnswersForAnothers(t *testing.T) {
 	}
 	anna := &access.Viewer{Role: access.Athlete, Account: 5, Athlete: *list.Recordings[0].AthleteID}
 	hers := access.With(t.Context(), anna)
-	upload, err := c.Service.Strokes.Upload(hers, "a.csv", bytes.NewReader(demo.StrokeSample()))
+	upload, err := c.Service.Strokefile.Upload(hers, "a.csv", bytes.NewReader(demo.StrokeSample()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -233,7 +233,7 @@ func TestNoRouteAnswersForAnothers(t *testing.T) {
 		}
 	}
 	for what, err := range map[string]error{
-		"upload": errOf(c.Service.Strokes.UploadOf(hers, strokes.UploadRequest{ID: upload.ID})), "job": errOf(c.Service.Jobs.Job(hers, jobs.JobRequest{ID: job.ID})),
+		"upload": errOf(c.Service.Strokefile.UploadOf(hers, strokes.UploadRequest{ID: upload.ID})), "job": errOf(c.Service.Jobs.Job(hers, jobs.JobRequest{ID: job.ID})),
 		"recording": errOf(c.Service.Strokes.Recording(hers, strokes.RecordingRequest{ID: list.Recordings[0].ID})),
 	} {
 		if err != nil {

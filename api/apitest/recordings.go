@@ -30,6 +30,16 @@ func KnownBoat(t testing.TB) any {
 	return float64(Created(t, "/api/v1/boats", Object{"name": Fresh("Shell"), "boat_class": "1x", "rig": rig, "by": "Ines"}))
 }
 
+// Analysed returns the report of a request that must be answered.
+func Analysed(t testing.TB, parts ...Part) strokes.StrokeReport {
+	t.Helper()
+	w := SendParts(AnalysePath, nil, parts...)
+	if w.Code != http.StatusOK {
+		t.Fatalf("%d %.400s", w.Code, w.Body)
+	}
+	return Decoded[strokes.StrokeReport](t, w.Body.Bytes())
+}
+
 // KeepingOf asks to keep every seat of an upload: the first as an athlete's,
 // others as nobody's.
 func KeepingOf(upload string, boat any, athlete int64) Object {

@@ -9,7 +9,6 @@ import (
 	"thole/api/club"
 	"thole/api/fleet"
 	"thole/api/records"
-	"thole/api/seat"
 	"thole/api/strokes"
 )
 
@@ -24,7 +23,7 @@ type Service struct {
 
 // New returns a service over records.
 func New(r *records.Records) *Service {
-	return &Service{Records: r, club: club.New(r), fleet: fleet.New(r), strokes: strokes.New(r, &seat.Service{})}
+	return &Service{Records: r, club: club.New(r), fleet: fleet.New(r), strokes: strokes.New(r, strokes.NewFiles(r))}
 }
 
 // at is the service as it stood at another time.

@@ -1,7 +1,6 @@
 package strokes
 
 import (
-	"encoding/json"
 	"math"
 	"strings"
 	"testing"
@@ -66,18 +65,6 @@ func TestWhatAMeanCurveTells(t *testing.T) {
 	flat := []float64{0, 500, 500, 500, 0}
 	if o := curveReport(flat, -60*rigging.Degree, 40*rigging.Degree, 0.3); math.Abs(o.Features[stroke.PeakPlace].Mean-0.25) > 1e-12 {
 		t.Errorf("of three equal peaks the one at %g", o.Features[stroke.PeakPlace].Mean)
-	}
-}
-
-// TestStrokesAreWrittenWithTheirStart as numbers are, in full.
-func TestStrokesAreWrittenWithTheirStart(t *testing.T) {
-	list := StrokeList{{StartS: 1.123456789}, {StartS: 1234567.5}}
-	text, err := json.Marshal(list)
-	if err != nil || !strings.Contains(string(text), `"start_s":1.123456789,`) || !strings.Contains(string(text), `"start_s":1234567.5,`) || !json.Valid(text) {
-		t.Errorf("%s %v", text, err)
-	}
-	if text, err := json.Marshal(StrokeList{}); err != nil || string(text) != "[]" {
-		t.Errorf("%s %v", text, err)
 	}
 }
 

@@ -55,13 +55,13 @@ type Keeping struct {
 // The upload is removed then. Errors: ErrNotFound for the upload, an *Invalid,
 // an *Unreadable or the context's.
 func (s *Service) KeepStrokes(ctx context.Context, r KeepStrokesRequest) (RecordingList, error) {
-	f, err := s.uploads.Find(ctx, r.Upload)
+	f, err := s.files.Waiting(ctx, r.Upload)
 	if err != nil {
 		return RecordingList{}, err
 	}
 	list, err := s.Keep(ctx, &Keeping{Service: s, Ask: &r, Name: f.Name, Size: f.Bytes, Open: f.Open})
 	if err == nil {
-		_ = s.uploads.Remove(ctx, r.Upload)
+		s.files.Done(ctx, r.Upload)
 	}
 	return list, err
 }

@@ -286,15 +286,6 @@ type sampleText struct {
 	text   []byte // written and not yet read
 }
 
-// siteOf reads where the force of a recording was measured: the handle in those
-// that do not say, as they were measured.
-func siteOf(name string) stroke.Site {
-	if site, ok := forceSites[name]; ok {
-		return site
-	}
-	return stroke.Handle
-}
-
 // newSampleText returns the reader and the mapping of its rows.
 func newSampleText(r *store.Recording, m *store.Samples, force stroke.Site) (*sampleText, stroke.Mapping) {
 	side, _ := rigging.ParseSide(r.Side)

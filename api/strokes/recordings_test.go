@@ -2,27 +2,18 @@ package strokes_test
 
 import (
 	"bytes"
-	"context"
-	"fmt"
-	"io"
-	"log/slog"
 	"net/http"
-	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
-	"github.com/labstack/echo/v4"
-
 	"thole/api"
 	"thole/api/advice"
 	"thole/api/apitest"
-	"thole/api/jobs"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/strokes"
-	"thole/api/wire"
 )
 
 // TestRecordingIsMeasuredAgainAlike holds that the samples on record give what
@@ -30,7 +21,7 @@ import (
 func TestRecordingIsMeasuredAgainAlike(t *testing.T) {
 	text := apitest.Rows(40, apitest.Puller{Catch: -61, Finish: 41, Peak: 520, Lean: -0.3, Period: 1.9, Noise: 6})
 	for _, thresholds := range []string{apitest.Newtons, apitest.OfPeak, `{"covered_deg":-2.5}`} {
-		direct := measuredStrokes(t, apitest.AtHandle, apitest.Part{Name: "thresholds", File: "", Text: thresholds}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(text)).Seats[0].Oars[0]
+		direct := apitest.Analysed(t, apitest.AtHandle, apitest.Part{Name: "thresholds", File: "", Text: thresholds}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(text)).Seats[0].Oars[0]
 		body := apitest.KeepingOf(apitest.Uploaded(t, text), nil, apitest.KnownAthlete(t))
 		body["thresholds"] = apitest.Parsed(thresholds)
 		again, err := apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: apitest.Kept(t, body)[0].ID})
@@ -73,7 +64,7 @@ func TestRemovedRecordingIsGone(t *testing.T) {
 	s := api.NewService(file)
 	defer func() { s.Close(); _ = file.Close() }()
 	const name = "mark-of-this-outing.csv"
-	u, err := s.Strokes.Upload(t.Context(), name, strings.NewReader(apitest.Rows(30, apitest.Known)))
+	u, err := s.Strokefile.Upload(t.Context(), name, strings.NewReader(apitest.Rows(30, apitest.Known)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -149,87 +140,6 @@ func TestLikenessOfKnownCurves(t *testing.T) {
 		t.Errorf("a later curve: %+v", shift)
 	}
 }
-
-// TestUploadsGoWithTheService holds that the folder is private, that the
-// oldest file goes when there are too many, and that nothing is left at the
-// end.
-func TestUploadsGoWithTheService(t *testing.T) {
-	t.Setenv("TMPDIR", t.TempDir())
-	s := api.NewService(nil)
-	var first string
-	for i := range 8 {
-		u, err := s.Strokes.Upload(t.Context(), fmt.Sprintf("../../etc/%d\x00.csv", i), strings.NewReader(apitest.Rows(5, apitest.Known)))
-		if err != nil || strings.ContainsAny(u.Name, "/\x00") {
-			t.Fatal(err, u.Name)
-		}
-		if i == 0 {
-			first = u.ID
-		}
-	}
-	if _, err := s.Strokes.UploadOf(t.Context(), strokes.UploadRequest{ID: first}); err == nil {
-		t.Error("the oldest upload is still there")
-	}
-	folders, err := filepath.Glob(filepath.Join(os.TempDir(), "*"))
-	if err != nil || len(folders) != 1 {
-		t.Fatal(err, folders)
-	}
-	info, err := os.Stat(folders[0])
-	if err != nil || info.Mode().Perm() != 0o700 {
-		t.Error(err, info.Mode())
-	}
-	files, _ := os.ReadDir(folders[0])
-	apitest.Same(t, "files kept", len(files), 6)
-	s.Close()
-	if _, err := os.Stat(folders[0]); !os.IsNotExist(err) {
-		t.Error("the folder is left behind")
-	}
-	if _, err := s.Strokes.Upload(t.Context(), "late.csv", strings.NewReader(apitest.Rows(5, apitest.Known))); err == nil {
-		t.Error("a closed service takes uploads")
-	}
-}
-
-// TestOneOffFilesAreRemoved holds that measuring leaves no file behind, done,
-// refused or as a job.
-func TestOneOffFilesAreRemoved(t *testing.T) {
-	t.Setenv("TMPDIR", t.TempDir())
-	s := api.NewService(nil)
-	defer s.Close()
-	e := echo.New()
-	api.Mount(e, s, slog.New(slog.DiscardHandler))
-	for _, header := range []string{"", "respond-async"} {
-		for _, mapping := range []string{apitest.PlainMapping, "{"} {
-			r := apitest.MultipartRequest(apitest.AnalysePath, apitest.FileOf(apitest.Rows(10, apitest.Known)), apitest.Part{Name: "mapping", File: "", Text: mapping})
-			r.Header.Set("Prefer", header)
-			w := httptest.NewRecorder()
-			e.ServeHTTP(w, r)
-			if w.Code == http.StatusAccepted {
-				job := apitest.Decoded[wire.Job](t, w.Body.Bytes())
-				for job.State == "running" {
-					job, _ = s.Jobs.Job(t.Context(), jobs.JobRequest{ID: job.ID})
-				}
-			}
-		}
-	}
-	files, err := filepath.Glob(filepath.Join(os.TempDir(), "*", "*"))
-	if err != nil || len(files) != 0 {
-		t.Error(err, files)
-	}
-}
-
-// TestAnalysisCanBeCancelled cancels while a file without end comes in.
-func TestAnalysisCanBeCancelled(t *testing.T) {
-	ctx, cancel := context.WithCancel(t.Context())
-	text := apitest.Rows(30, apitest.Known)
-	src := &looped{text: strings.TrimPrefix(text, text[:strings.Index(text, "\n")+1]), left: 1 << 40}
-	body := io.MultiReader(strings.NewReader(text), readerFunc(func(p []byte) (int, error) { cancel(); return src.Read(p) }))
-	if _, err := apitest.Service.Strokes.AnalyseStrokes(ctx, strokes.AnalyseStrokesRequest{Force: "handle"}, body); err != context.Canceled {
-		t.Errorf("err = %v", err)
-	}
-}
-
-type readerFunc func([]byte) (int, error)
-
-func (f readerFunc) Read(p []byte) (int, error) { return f(p) }
 
 // TestOneRateIsChosen keeps strokes of 20 and of 30 a minute and looks at each,
 // at all, and at what is ranked where none is named: the rate with the most.

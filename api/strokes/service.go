@@ -1,16 +1,11 @@
 package strokes
 
-import (
-	"thole/api/records"
-	"thole/api/seat"
-	"thole/api/uploads"
-)
+import "thole/api/records"
 
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	seat    *seat.Service
-	uploads *uploads.Line[StrokeProposal]
+	files *Files
 
 	measurings *records.Cache[*Remeasured]
 }
@@ -19,12 +14,7 @@ type Service struct {
 // megabytes each at most; our judgement.
 const keptMeasurings = 16
 
-// New returns a service over records.
-func New(r *records.Records, s *seat.Service) *Service {
-	waiting := newUploads()
-	r.WhenRemoved(waiting.Forget)
-	return &Service{Records: r, seat: s, uploads: waiting, measurings: records.NewCache[*Remeasured](keptMeasurings)}
+// New returns a service over records and the files that wait.
+func New(r *records.Records, files *Files) *Service {
+	return &Service{Records: r, files: files, measurings: records.NewCache[*Remeasured](keptMeasurings)}
 }
-
-// Close removes the files that were uploaded.
-func (s *Service) Close() { s.uploads.Close() }

@@ -243,7 +243,7 @@ func detectStrokes(beginning []byte) (StrokeProposal, error) {
 
 // AnalyseStrokes reads a file and measures its strokes, telling its progress
 // in bytes. The error is an *Invalid, an *Unreadable or the context's.
-func (s *Service) AnalyseStrokes(ctx context.Context, r AnalyseStrokesRequest, file io.Reader) (StrokeReport, error) {
+func (s *Files) AnalyseStrokes(ctx context.Context, r AnalyseStrokesRequest, file io.Reader) (StrokeReport, error) {
 	report, mapping, err := analyseStrokes(ctx, &r, file, 0, nil)
 	if err != nil {
 		return StrokeReport{}, err
@@ -330,6 +330,15 @@ var (
 	}
 	forceSites = map[string]stroke.Site{"handle": stroke.Handle, "gate": stroke.Gate}
 )
+
+// siteOf reads where the force of a recording was measured: the handle in those
+// that do not say, as they were measured.
+func siteOf(name string) stroke.Site {
+	if site, ok := forceSites[name]; ok {
+		return site
+	}
+	return stroke.Handle
+}
 
 // nameOf returns the wire name of a value; of two names the longer one.
 func nameOf[V comparable](names map[string]V, value V) string {

@@ -15,23 +15,13 @@ import (
 	"thole/selection/stroke"
 )
 
-// measured returns the report of a request that must be answered.
-func measuredStrokes(t testing.TB, parts ...apitest.Part) strokes.StrokeReport {
-	t.Helper()
-	w := apitest.SendParts(apitest.AnalysePath, nil, parts...)
-	if w.Code != http.StatusOK {
-		t.Fatalf("%d %.400s", w.Code, w.Body)
-	}
-	return apitest.Decoded[strokes.StrokeReport](t, w.Body.Bytes())
-}
-
 // TestFeaturesOfKnownStrokes holds the whole way over HTTP against what the
 // generator put in: 108° of arc, and a half sine whose 196 N lie where
 // sin(πu) = 196/600, u = 0.10570, so 11.42° after the catch, and whose 98 N lie
 // at u = 0.94777, 5.64° before the finish; work with an arm of 0.84 m is
 // 0.84·600·(2/π)·1.88496 rad = 604.8 J.
 func TestFeaturesOfKnownStrokes(t *testing.T) {
-	report := measuredStrokes(t, apitest.Part{Name: "mapping", File: "", Text: apitest.PlainMapping}, apitest.Part{Name: "thresholds", File: "", Text: apitest.Newtons}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(apitest.Rows(30, apitest.Known)))
+	report := apitest.Analysed(t, apitest.Part{Name: "mapping", File: "", Text: apitest.PlainMapping}, apitest.Part{Name: "thresholds", File: "", Text: apitest.Newtons}, apitest.Part{Name: "levers", File: "", Text: apitest.Arms}, apitest.FileOf(apitest.Rows(30, apitest.Known)))
 	f := report.Seats[0].Oars[0].Features
 	for name, want := range map[string]struct{ value, tolerance float64 }{
 		"catch_deg": {-64, 0.1}, "finish_deg": {44, 0.1}, "arc_deg": {108, 0.15}, "rate_per_min": {30, 0.05},
@@ -172,7 +162,7 @@ func TestAnalysisAsAJob(t *testing.T) {
 // peak: it stands there where sin(πu) = 0.3, u = 0.09699, 10.47° after the
 // catch and before the finish.
 func TestTheDefaultThresholdIsOfTheOwnPeak(t *testing.T) {
-	report := measuredStrokes(t, apitest.AtHandle, apitest.FileOf(apitest.Rows(30, apitest.Known)))
+	report := apitest.Analysed(t, apitest.AtHandle, apitest.FileOf(apitest.Rows(30, apitest.Known)))
 	apitest.Same(t, "threshold", report.Threshold, "30 % of peak force")
 	apitest.Near(t, "share", *report.Thresholds.ShareOfPeak, 0.3, 0)
 	for _, name := range []string{"catch_slip_deg", "release_slip_deg"} {
@@ -184,7 +174,7 @@ func TestTheDefaultThresholdIsOfTheOwnPeak(t *testing.T) {
 // on each.
 func TestForcesOfARower(t *testing.T) {
 	slip := func(thresholds string) float64 {
-		r := measuredStrokes(t, apitest.AtHandle, apitest.Part{Name: "thresholds", Text: thresholds}, apitest.FileOf(apitest.Rows(20, apitest.Known)))
+		r := apitest.Analysed(t, apitest.AtHandle, apitest.Part{Name: "thresholds", Text: thresholds}, apitest.FileOf(apitest.Rows(20, apitest.Known)))
 		return r.Seats[0].Oars[0].Features["catch_slip_deg"].Mean
 	}
 	apitest.Near(t, "half of it", slip(`{"catch_n":200,"release_n":120,"rower_oars":2}`), slip(`{"catch_n":100,"release_n":60}`), 1e-9)
@@ -198,7 +188,7 @@ func TestQuestionsAreTyped(t *testing.T) {
 	apitest.Same(t, "ready", upload.Proposal.Ready, false)
 	apitest.Same(t, "site", upload.Proposal.Mapping.Force, "")
 	for name, list := range map[string][]strokes.StrokeQuestion{
-		"upload": upload.Proposal.Questions, "report": measuredStrokes(t, apitest.AtHandle, apitest.FileOf(text)).Seats[0].Oars[0].Questions,
+		"upload": upload.Proposal.Questions, "report": apitest.Analysed(t, apitest.AtHandle, apitest.FileOf(text)).Seats[0].Oars[0].Questions,
 	} {
 		asked := map[string]strokes.StrokeQuestion{}
 		for _, q := range list {
@@ -211,7 +201,7 @@ func TestQuestionsAreTyped(t *testing.T) {
 		}
 	}
 	mapping := strings.Replace(apitest.PlainMapping, "{", `{"zeros":[{"angle_deg":25,"force_n":60}],`, 1)
-	mended := measuredStrokes(t, apitest.Part{Name: "mapping", Text: mapping}, apitest.FileOf(text))
+	mended := apitest.Analysed(t, apitest.Part{Name: "mapping", Text: mapping}, apitest.FileOf(text))
 	apitest.Near(t, "catch", mended.Seats[0].Oars[0].Features["catch_deg"].Mean, -64, 0.1)
 	apitest.Near(t, "peak", mended.Seats[0].Oars[0].Features["peak_n"].Mean, 600, 2)
 	apitest.Same(t, "questions left", len(mended.Seats[0].Oars[0].Questions), 0)
@@ -220,7 +210,7 @@ func TestQuestionsAreTyped(t *testing.T) {
 
 // TestRatesAreToldApart holds a file rowed at 20 and at 30 a minute.
 func TestRatesAreToldApart(t *testing.T) {
-	rates := measuredStrokes(t, apitest.AtHandle, apitest.FileOf(apitest.TwoRatesText())).Seats[0].Oars[0].Rates
+	rates := apitest.Analysed(t, apitest.AtHandle, apitest.FileOf(apitest.TwoRatesText())).Seats[0].Oars[0].Rates
 	if len(rates) != 2 {
 		t.Fatalf("%d rates", len(rates))
 	}

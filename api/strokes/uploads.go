@@ -2,9 +2,13 @@ package strokes
 
 import (
 	"context"
+	"fmt"
 	"io"
+	"slices"
 
+	"thole/api/access"
 	"thole/api/uploads"
+	"thole/api/wire"
 	"thole/selection/stroke"
 )
 
@@ -55,7 +59,7 @@ func uploadOf(f *waiting) Upload {
 // Upload keeps a file of measurements for an hour and proposes how to read it.
 // Errors: *Unreadable for a file that is no table, and one of status 413 for a
 // file of more than 1 GB, or 128 MB of an athlete.
-func (s *Service) Upload(ctx context.Context, name string, file io.Reader) (Upload, error) {
+func (s *Files) Upload(ctx context.Context, name string, file io.Reader) (Upload, error) {
 	f, err := s.uploads.Spool(ctx, name, file, true)
 	if err != nil {
 		return Upload{}, err
@@ -64,7 +68,7 @@ func (s *Service) Upload(ctx context.Context, name string, file io.Reader) (Uplo
 }
 
 // UploadOf returns an upload. The error is ErrNotFound.
-func (s *Service) UploadOf(ctx context.Context, r UploadRequest) (Upload, error) {
+func (s *Files) UploadOf(ctx context.Context, r UploadRequest) (Upload, error) {
 	f, err := s.uploads.Find(ctx, r.ID)
 	if err != nil {
 		return Upload{}, err
@@ -72,15 +76,26 @@ func (s *Service) UploadOf(ctx context.Context, r UploadRequest) (Upload, error)
 	return uploadOf(f), nil
 }
 
+// UploadSender is the account that sent an upload; 0 is nobody.
+func (s *Files) UploadSender(id string) int64 { return s.uploads.Sender(id) }
+
+// Waiting finds a file that waits, to keep what it holds. The error is ErrNotFound.
+func (s *Files) Waiting(ctx context.Context, id string) (*uploads.File[StrokeProposal], error) {
+	return s.uploads.Find(ctx, id)
+}
+
+// Done removes a file of which what was wanted is on record.
+func (s *Files) Done(ctx context.Context, id string) { _ = s.uploads.Remove(ctx, id) }
+
 // RemoveUpload removes an upload. The error is ErrNotFound.
-func (s *Service) RemoveUpload(ctx context.Context, r UploadRequest) (RemovedUpload, error) {
+func (s *Files) RemoveUpload(ctx context.Context, r UploadRequest) (RemovedUpload, error) {
 	return RemovedUpload(r), s.uploads.Remove(ctx, r.ID)
 }
 
 // AnalyseUpload measures the strokes of an upload, telling its progress in
 // bytes. The error is ErrNotFound, an *Invalid, an *Unreadable or the
 // context's.
-func (s *Service) AnalyseUpload(ctx context.Context, r AnalyseUploadRequest) (StrokeReport, error) {
+func (s *Files) AnalyseUpload(ctx context.Context, r AnalyseUploadRequest) (StrokeReport, error) {
 	f, err := s.uploads.Find(ctx, r.ID)
 	if err != nil {
 		return StrokeReport{}, err
@@ -102,4 +117,49 @@ func analyseFile(ctx context.Context, f *waiting, r *AnalyseStrokesRequest, seat
 		return StrokeReport{}, err
 	}
 	return wireReport(report, mapping, r.Levers), nil
+}
+
+// narrow leaves the strokes of one seat in a report: of the one that was asked for or,
+// for an athlete, of the only one there is. An athlete has to say which of several is
+// theirs.
+func narrow(ctx context.Context, report *stroke.Report, seat *string) error {
+	names := seatsOf(report)
+	athlete := access.From(ctx).Role == access.Athlete
+	switch {
+	case seat == nil && athlete && len(names) > 1:
+		return wire.At("seat").Invalid(fmt.Sprintf("The file holds %s: say which is yours. The others are left out.", seatNames(names)))
+	case seat == nil:
+		return nil
+	case !slices.Contains(names, *seat):
+		return wire.At("seat").Invalid(fmt.Sprintf("The file has no seat “%s”; it holds %s.", *seat, seatNames(names)))
+	}
+	report.Oars = slices.DeleteFunc(report.Oars, func(o stroke.OarReport) bool { return o.Oar.Seat != *seat })
+	return nil
+}
+
+// seatsOf are the seats of a report, each once.
+func seatsOf(report *stroke.Report) []string {
+	var names []string
+	for i := range report.Oars {
+		if name := report.Oars[i].Oar.Seat; !slices.Contains(names, name) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
+// mostNamed is how many seats a message names, by our judgement: an eight and its coxswain.
+const mostNamed = 9
+
+// seatNames lists seats in a sentence.
+func seatNames(names []string) string {
+	switch {
+	case len(names) == 1 && names[0] == "":
+		return "one rower without a seat"
+	case len(names) == 1:
+		return "seat " + names[0]
+	case len(names) > mostNamed:
+		return fmt.Sprintf("%d seats", len(names))
+	}
+	return "seats " + wire.And(names)
 }

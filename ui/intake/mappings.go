@@ -41,7 +41,7 @@ func (s *site) mappings(w http.ResponseWriter, r *http.Request) error {
 	if !mayReadRecordings(r) {
 		return s.Pages.Show(w, http.StatusOK, "import_mappings", p)
 	}
-	files, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
+	files, err := s.service.Strokefile.Mappings(r.Context(), struct{}{})
 	if err != nil {
 		return err
 	}
@@ -86,7 +86,7 @@ func (s *site) removeMapping(w http.ResponseWriter, r *http.Request) (err error)
 		if !mayReadRecordings(r) {
 			return s.Missing(w, r)
 		}
-		_, err = s.service.Strokes.DeleteMapping(r.Context(), strokes.MappingRequest{Name: name})
+		_, err = s.service.Strokefile.DeleteMapping(r.Context(), strokes.MappingRequest{Name: name})
 	} else {
 		_, err = s.service.Intake.RemoveMapping(r.Context(), intake.MappingRequest{Kind: kind, Name: name})
 	}

@@ -37,7 +37,7 @@ var forceUnits = []page.Option{{Value: "n", Label: "N"}, {Value: "kgf", Label: "
 func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string) (*curvesPage, error) {
 	p := &curvesPage{Own: selfOf(r) != 0, Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
 	var err error
-	if p.File, err = s.service.Strokes.UploadCurves(r.Context(), strokes.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
+	if p.File, err = s.service.Strokefile.UploadCurves(r.Context(), strokes.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
 		return nil, err
 	}
 	p.Unit = p.File.Unit
@@ -103,7 +103,7 @@ func (s *site) strokeKeepCurves(w http.ResponseWriter, r *http.Request) error {
 	if form == nil {
 		return s.Broken(w)
 	}
-	upload, err := s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	upload, err := s.service.Strokefile.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
 	if err != nil {
 		return s.uploadGone(w, err)
 	}

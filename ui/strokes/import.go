@@ -39,7 +39,7 @@ func (s *site) strokeImport(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, problem string) error {
-	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
+	list, err := s.service.Strokefile.Mappings(r.Context(), struct{}{})
 	if err != nil {
 		return s.Fail(w, err)
 	}
@@ -92,7 +92,7 @@ func (s *site) takeUpload(w http.ResponseWriter, r *http.Request) (strokes.Uploa
 			return strokes.Upload{}, rest.ExplainReading(err)
 		}
 		if part.FormName() == "file" && part.FileName() != "" {
-			return s.service.Strokes.Upload(r.Context(), part.FileName(), part)
+			return s.service.Strokefile.Upload(r.Context(), part.FileName(), part)
 		}
 	}
 }
@@ -242,7 +242,7 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 	}
 	mapping := p.Upload.Proposal.Mapping
 	if name := r.URL.Query().Get("mapping"); name != "" {
-		saved, err := s.service.Strokes.Mapping(r.Context(), strokes.MappingRequest{Name: name})
+		saved, err := s.service.Strokefile.Mapping(r.Context(), strokes.MappingRequest{Name: name})
 		if err != nil {
 			return s.Fail(w, err)
 		}
@@ -297,11 +297,11 @@ func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 }
 
 func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
-	upload, err := s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	upload, err := s.service.Strokefile.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
 	if err != nil {
 		return nil, err
 	}
-	list, err := s.service.Strokes.Mappings(r.Context(), struct{}{})
+	list, err := s.service.Strokefile.Mappings(r.Context(), struct{}{})
 	p := &mappingPage{
 		Seat: newSeatChoice(r, &upload.Proposal), Upload: upload, Mappings: list.Mappings, Preview: upload.Proposal.Preview,
 		Quantities: quantityOptions, Units: unitOptions, Sides: sideOptions, Separators: separatorOptions,
@@ -443,7 +443,7 @@ func (s *site) strokeSaveMapping(w http.ResponseWriter, r *http.Request) error {
 	if len(p.Problems) > 0 {
 		return s.unread(w, p)
 	}
-	saved, err := s.service.Strokes.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
+	saved, err := s.service.Strokefile.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
 	if err != nil {
 		if p.complain(err) {
 			return s.unread(w, p)
@@ -503,7 +503,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 // measure starts the work and leads on to its page. Small files are done by
 // then, and what is wrong with them is reported here.
 func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
-	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) { return s.service.Strokes.AnalyseUpload(ctx, ask) })
+	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) { return s.service.Strokefile.AnalyseUpload(ctx, ask) })
 	if err != nil {
 		return err
 	}
@@ -593,7 +593,7 @@ func (s *site) resultPage(r *http.Request) (*resultPage, error) {
 	if p.Job, err = s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return nil, err
 	}
-	p.Upload, err = s.service.Strokes.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	p.Upload, err = s.service.Strokefile.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
 	if _, over := p.Job.Result.(strokes.RecordingList); err != nil && !over {
 		return nil, err
 	}
