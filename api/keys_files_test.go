@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"thole/api/apitest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 )
@@ -98,7 +99,7 @@ func TestAnUploadWithAKeyCountsOnce(t *testing.T) {
 	var all sync.WaitGroup
 	for i := range ids {
 		all.Go(func() {
-			ids[i] = apitest.Decoded[strokes.Upload](t, sendForm(e, apitest.UploadsPath, "all", file).Body.Bytes()).ID
+			ids[i] = apitest.Decoded[strokefile.Upload](t, sendForm(e, apitest.UploadsPath, "all", file).Body.Bytes()).ID
 		})
 	}
 	all.Wait()
@@ -117,7 +118,7 @@ func TestAJobWithAKeyCountsOnce(t *testing.T) {
 	e := demoServer(t)
 	upload := func() string {
 		w := sendForm(e, apitest.UploadsPath, fmt.Sprint("of ", time.Now().UnixNano()), apitest.FileOf(apitest.Rows(20, apitest.Known)))
-		return apitest.Decoded[strokes.Upload](t, w.Body.Bytes()).ID
+		return apitest.Decoded[strokefile.Upload](t, w.Body.Bytes()).ID
 	}
 	count := func() int {
 		w := ask(e, http.MethodGet, apitest.RecordingsPath, "")

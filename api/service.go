@@ -31,6 +31,7 @@ import (
 	"thole/api/seatrace"
 	"thole/api/setup"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/video"
 	"thole/api/wire"
@@ -43,7 +44,7 @@ type Service struct {
 	Club       *club.Service
 	Fleet      *fleet.Service
 	Setup      *setup.Service
-	Strokefile *strokes.Files
+	Strokefile *strokefile.Service
 	Strokes    *strokes.Service
 	Advice     *advice.Service
 	Progress   *progress.Service
@@ -96,7 +97,7 @@ func NewService(store *store.Store, set ...Option) *Service {
 	r.WhenRemoved(s.Jobs.Forget)
 	s.Video = video.New(r, s.Fleet)
 	s.Setup = setup.New(r, s.Club, s.Fleet, s.Seat)
-	s.Strokefile = strokes.NewFiles(r)
+	s.Strokefile = strokefile.New(r)
 	s.Strokes = strokes.New(r, s.Strokefile)
 	s.Advice = advice.New(r, s.Club, s.Fleet, s.Seat, s.Setup, s.Strokes)
 	s.Progress = progress.New(r, s.Club, s.Fleet, s.Strokes, s.Advice)

@@ -21,6 +21,7 @@ import (
 	"thole/api/demo"
 	"thole/api/jobs"
 	"thole/api/records"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/ui"
 	"thole/ui/page"
@@ -233,7 +234,7 @@ func TestNoRouteAnswersForAnothers(t *testing.T) {
 		}
 	}
 	for what, err := range map[string]error{
-		"upload": errOf(c.Service.Strokefile.UploadOf(hers, strokes.UploadRequest{ID: upload.ID})), "job": errOf(c.Service.Jobs.Job(hers, jobs.JobRequest{ID: job.ID})),
+		"upload": errOf(c.Service.Strokefile.UploadOf(hers, strokefile.UploadRequest{ID: upload.ID})), "job": errOf(c.Service.Jobs.Job(hers, jobs.JobRequest{ID: job.ID})),
 		"recording": errOf(c.Service.Strokes.Recording(hers, strokes.RecordingRequest{ID: list.Recordings[0].ID})),
 	} {
 		if err != nil {

@@ -8,7 +8,7 @@ import (
 	"sort"
 
 	"thole/api/seat"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/speed"
@@ -275,7 +275,7 @@ func (w *CatchTry) trace(path []speed.PathPoint, height float64) {
 		edge := max(min(e.Height-e.Sink*(t-e.Start), e.Height), -height)
 		covered := min(max(-edge/height, 0), 1)
 		w.Path = append(w.Path, CatchPoint{
-			TimeMs: wire.Round(1000*t, 1), AngleDeg: wire.Round(float64(p.Angle)*strokes.PerDegree, 100), EdgeCm: wire.Round(100*edge, 100),
+			TimeMs: wire.Round(1000*t, 1), AngleDeg: wire.Round(float64(p.Angle)*strokefile.PerDegree, 100), EdgeCm: wire.Round(100*edge, 100),
 			XCm: wire.Round(100*(p.X+x-path[0].X), 10), SlipMS: wire.Round(p.Slip, 100), Covered: wire.Round(covered, 100), Loaded: p.Loaded,
 		})
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
@@ -201,7 +202,7 @@ func (s *Service) First(ctx context.Context, r FirstRequest) (First, error) {
 
 // firstStrokes measures the strokes of one rate, at a share of the peak: the
 // model takes one level for both ends of a curve.
-func (s *Service) firstStrokes(ctx context.Context, r *FirstRequest, levers *strokes.OarLevers) (*strokes.Remeasured, error) {
+func (s *Service) firstStrokes(ctx context.Context, r *FirstRequest, levers *strokefile.OarLevers) (*strokes.Remeasured, error) {
 	ask := strokes.RecordingRequest{ID: r.ID, ShareOfPeak: r.ShareOfPeak, RatePerMin: r.RatePerMin}
 	m, err := s.strokes.MeasureWith(ctx, &ask, levers)
 	if err != nil {
@@ -258,7 +259,7 @@ func arcMarks(m *strokes.Remeasured) []ArcMark {
 	mean := func(f stroke.Feature) (float64, bool) { return o.Features[f].Mean, o.Features[f].N > 0 }
 	add := func(name string, angle float64, ok bool) {
 		if ok {
-			list = append(list, ArcMark{name, wire.Round(angle*strokes.PerDegree, 100)})
+			list = append(list, ArcMark{name, wire.Round(angle*strokefile.PerDegree, 100)})
 		}
 	}
 	catch, ok := mean(stroke.CatchAngle)
@@ -285,7 +286,7 @@ func leavesAt(path []strokes.BladePoint) (angle float64, ok bool) {
 		a, b := path[i-1], path[i]
 		if a.VerticalDeg < 0 && b.VerticalDeg >= 0 {
 			share := -a.VerticalDeg / (b.VerticalDeg - a.VerticalDeg)
-			return (a.AngleDeg + share*(b.AngleDeg-a.AngleDeg)) / strokes.PerDegree, true
+			return (a.AngleDeg + share*(b.AngleDeg-a.AngleDeg)) / strokefile.PerDegree, true
 		}
 	}
 	return 0, false
@@ -367,8 +368,8 @@ func (w *First) tellReach(rec *speed.Recording, k *speed.Ranking) {
 	}
 	own := math.Sqrt(max(sd*sd-rec.ReachSD*rec.ReachSD, 0))
 	w.Reach = &ReachJudged{
-		MeasuredDeg: wire.Round(rec.Catch.Mean*strokes.PerDegree, 100), MeasuredSDDeg: wire.Round(own*strokes.PerDegree, 100),
-		AllowedDeg: wire.Round(rec.Reach*strokes.PerDegree, 100), AllowedSDDeg: wire.Round(rec.ReachSD*strokes.PerDegree, 100),
+		MeasuredDeg: wire.Round(rec.Catch.Mean*strokefile.PerDegree, 100), MeasuredSDDeg: wire.Round(own*strokefile.PerDegree, 100),
+		AllowedDeg: wire.Round(rec.Reach*strokefile.PerDegree, 100), AllowedSDDeg: wire.Round(rec.ReachSD*strokefile.PerDegree, 100),
 	}
 	w.Reach.Verdict, w.Reach.Said = reachWords(by, own, rec, k.OverReach != nil)
 	if k.OverReach == nil {

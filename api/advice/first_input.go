@@ -11,6 +11,7 @@ import (
 	"thole/api/club"
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
@@ -63,12 +64,12 @@ func (s *Service) firstBoat(ctx context.Context, r *FirstRequest, m *strokes.Rem
 
 // wanted returns levers to measure the way into the water with, where the
 // import stated none or one; nil where nothing is to be gained.
-func (b *firstBoat) wanted(m *strokes.Remeasured) *strokes.OarLevers {
+func (b *firstBoat) wanted(m *strokes.Remeasured) *strokefile.OarLevers {
 	stated := m.Terms.Levers
 	if !b.known || m.Oar.Features[stroke.Depth].N == 0 || stated != nil && stated.OutCm != 0 {
 		return nil
 	}
-	w := &strokes.OarLevers{InCm: wire.ToCm(b.levers.Inner), OutCm: wire.ToCm(b.levers.Outer)}
+	w := &strokefile.OarLevers{InCm: wire.ToCm(b.levers.Inner), OutCm: wire.ToCm(b.levers.Outer)}
 	if stated != nil {
 		w.InCm = stated.InCm
 	}
@@ -284,11 +285,11 @@ func (g *gatherer) fill(r *speed.Recording) {
 	minus := func(f stroke.Feature) func(*stroke.Stroke) (float64, bool) {
 		return func(s *stroke.Stroke) (float64, bool) { v, ok := s.Value(f); return -v, ok }
 	}
-	r.Catch = g.measure(minus(stroke.CatchAngle), -1, "catch_deg", -1/strokes.PerDegree)
-	r.Finish = g.measure(plain(stroke.FinishAngle), -1, "finish_deg", 1/strokes.PerDegree)
-	r.CatchSlip = g.measure(plain(stroke.CatchSlip), 1, "catch_slip_deg", 1/strokes.PerDegree, g.coveredInTime()...)
-	r.ReleaseSlip = g.measure(plain(stroke.ReleaseSlip), 1, "release_slip_deg", 1/strokes.PerDegree)
-	r.Depth = g.measure(plain(stroke.Detour), 1, "detour_deg", 1/strokes.PerDegree, g.deepBound()...)
+	r.Catch = g.measure(minus(stroke.CatchAngle), -1, "catch_deg", -1/strokefile.PerDegree)
+	r.Finish = g.measure(plain(stroke.FinishAngle), -1, "finish_deg", 1/strokefile.PerDegree)
+	r.CatchSlip = g.measure(plain(stroke.CatchSlip), 1, "catch_slip_deg", 1/strokefile.PerDegree, g.coveredInTime()...)
+	r.ReleaseSlip = g.measure(plain(stroke.ReleaseSlip), 1, "release_slip_deg", 1/strokefile.PerDegree)
+	r.Depth = g.measure(plain(stroke.Detour), 1, "detour_deg", 1/strokefile.PerDegree, g.deepBound()...)
 	r.Height = g.measure(plain(stroke.CarryHeight), 1, "carry_height_cm", 0.01)
 	r.Sink = g.measure(plain(stroke.SinkSpeed), -1, "sink_speed_m_s", 1)
 	r.PeakPlace = g.peakPlace()

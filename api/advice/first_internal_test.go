@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/rigging"
 	"thole/selection/stroke"
@@ -27,13 +28,13 @@ func TestTheBladeLeavesTheWaterWhereItsMiddleRises(t *testing.T) {
 		vertical, want float64 // of the later point; where it leaves
 	}{{3, 21}, {1, 22}, {0, 24}} {
 		set(31, 24, c.vertical)
-		if got, ok := leavesAt(path); !ok || math.Abs(got*strokes.PerDegree-c.want) > 1e-9 {
-			t.Errorf("up to %g°: %g %v, want %g", c.vertical, got*strokes.PerDegree, ok, c.want)
+		if got, ok := leavesAt(path); !ok || math.Abs(got*strokefile.PerDegree-c.want) > 1e-9 {
+			t.Errorf("up to %g°: %g %v, want %g", c.vertical, got*strokefile.PerDegree, ok, c.want)
 		}
 	}
 	set(30, 20, 0)
-	if got, ok := leavesAt(path); !ok || math.Abs(got*strokes.PerDegree-20) > 1e-9 { // it reaches the surface there
-		t.Errorf("at the surface: %g %v", got*strokes.PerDegree, ok)
+	if got, ok := leavesAt(path); !ok || math.Abs(got*strokefile.PerDegree-20) > 1e-9 { // it reaches the surface there
+		t.Errorf("at the surface: %g %v", got*strokefile.PerDegree, ok)
 	}
 	for i := range path {
 		path[i].VerticalDeg = 1
@@ -57,14 +58,14 @@ func measured(depths int, terms strokes.RecordingTerms) *strokes.Remeasured {
 // in a rig that is known; an inner lever that was stated stays.
 func TestLeversAreWantedWhereTheImportStatedNone(t *testing.T) {
 	known := &firstBoat{known: true, levers: rigging.Levers{Inner: 0.9, Outer: 2.3}}
-	inner, both := &strokes.OarLevers{InCm: 100}, &strokes.OarLevers{InCm: 100, OutCm: 230}
+	inner, both := &strokefile.OarLevers{InCm: 100}, &strokefile.OarLevers{InCm: 100, OutCm: 230}
 	for name, c := range map[string]struct {
 		b      *firstBoat
 		depths int
-		stated *strokes.OarLevers
-		want   *strokes.OarLevers
+		stated *strokefile.OarLevers
+		want   *strokefile.OarLevers
 	}{
-		"none stated": {known, 5, nil, &strokes.OarLevers{InCm: 90, OutCm: 230}}, "one stated": {known, 5, inner, &strokes.OarLevers{InCm: 100, OutCm: 230}},
+		"none stated": {known, 5, nil, &strokefile.OarLevers{InCm: 90, OutCm: 230}}, "one stated": {known, 5, inner, &strokefile.OarLevers{InCm: 100, OutCm: 230}},
 		"both stated": {known, 5, both, nil}, "no depth": {known, 0, nil, nil}, "no rig": {new(firstBoat), 5, nil, nil},
 	} {
 		got := c.b.wanted(measured(c.depths, strokes.RecordingTerms{Levers: c.stated}))

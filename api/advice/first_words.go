@@ -5,7 +5,7 @@ import (
 	"math"
 	"strings"
 
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/speed"
@@ -27,10 +27,10 @@ type itemWord struct {
 // itemWords are the words of each item. What would change it is common
 // practice among coaches.
 var itemWords = map[speed.Item]itemWord{
-	speed.ItemCatchSlip: {"the catch: let the blade hold sooner", "Arc before the blade holds (catch slip)", "deg", strokes.PerDegree, 100, degText, []string{
+	speed.ItemCatchSlip: {"the catch: let the blade hold sooner", "Arc before the blade holds (catch slip)", "deg", strokefile.PerDegree, 100, degText, []string{
 		"Row 20 strokes with the blade placed from the last of the slide, before the legs push, then record again.",
 	}, "The speed of the water"},
-	speed.ItemReleaseSlip: {"the finish: keep the force on longer (washing out)", "Arc without force before the finish (release slip)", "deg", strokes.PerDegree, 100, degText, []string{
+	speed.ItemReleaseSlip: {"the finish: keep the force on longer (washing out)", "Arc without force before the finish (release slip)", "deg", strokefile.PerDegree, 100, degText, []string{
 		"Keep the blade covered and the hands level to the body, the legs down and the heels pressed; if the draw ends past the seat, check the stretcher position.",
 	}, "The arc without force"},
 	speed.ItemEntryEarly: {"the entry: later, it backs water", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
@@ -39,16 +39,16 @@ var itemWords = map[speed.Item]itemWord{
 	speed.ItemEntryLate: {"the entry: sooner, it sweeps air", "Moment the blade starts down, against the reversal of the hands", "s", 1, 1000, momentText, []string{
 		"Raise the hands while they still come forward: half-slide strokes with a pause before the catch, then record again.",
 	}, ""},
-	speed.ItemDepth: {"the depth: the blade goes too deep", "Depth below just covered", "deg", strokes.PerDegree, 100, degText, []string{
+	speed.ItemDepth: {"the depth: the blade goes too deep", "Depth below just covered", "deg", strokefile.PerDegree, 100, degText, []string{
 		"Draw level: hands no higher than where the blade is just covered; check height (seat to gate) and pitch, too little pitch lets a blade dive.",
 	}, ""},
-	speed.ItemCatch: {"the reach: longer at the catch", "Catch", "deg", strokes.PerDegree, 100, degText, []string{
+	speed.ItemCatch: {"the reach: longer at the catch", "Catch", "deg", strokefile.PerDegree, 100, degText, []string{
 		"Come forward from the hips before the slide ends; if the body is there already, move the stretcher towards the stern or lower the heels.",
 	}, "The body’s reach"},
-	speed.ItemFinish: {"the finish: longer", "Finish", "deg", strokes.PerDegree, 100, degText, []string{
+	speed.ItemFinish: {"the finish: longer", "Finish", "deg", strokefile.PerDegree, 100, degText, []string{
 		"Draw to the body with the lean held; if the handle cannot get there, move the stretcher towards the bow.",
 	}, ""},
-	speed.ItemOverReach: {"the reach: further than the body allows at this rig", "Catch", "deg", strokes.PerDegree, 100, degText, []string{
+	speed.ItemOverReach: {"the reach: further than the body allows at this rig", "Catch", "deg", strokefile.PerDegree, 100, degText, []string{
 		"Check body, rig and the sensor’s zero first. Then sit up at the front stops: shins upright, chest off the thighs, the reach from the hips and not from a round back.",
 		"If the arc is to stay as long, let the rig give it: move the stretcher towards the stern or lower the heels.",
 	}, ""},
@@ -163,7 +163,7 @@ func powerWords(p *speed.Price, distance float64) string {
 }
 
 func wireHabit(h *stroke.HabitSeen) BladeHabit {
-	w := BladeHabit{Habit: string(h.Habit), Unit: "deg", Mean: wire.Round(h.Mean*strokes.PerDegree, 100), Bound: wire.Round(h.Bound*strokes.PerDegree, 100)}
+	w := BladeHabit{Habit: string(h.Habit), Unit: "deg", Mean: wire.Round(h.Mean*strokefile.PerDegree, 100), Bound: wire.Round(h.Bound*strokefile.PerDegree, 100)}
 	switch h.Habit {
 	case stroke.WashingOut:
 		w.Said = fmt.Sprintf("The blade comes out %s before the force ends, more than the %s from which it is called washing out.", degText(h.Mean), degText(h.Bound))

@@ -9,6 +9,7 @@ import (
 	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/rigging"
@@ -176,8 +177,8 @@ func (s *Service) StrokeEntry(ctx context.Context, r StrokeEntryRequest) (Stroke
 
 // featureOf returns the mean of a feature by its name; 0 without any.
 func featureOf(m *strokes.Remeasured, name string) float64 {
-	for i := range strokes.Features {
-		if f := &strokes.Features[i]; f.Name == name {
+	for i := range strokefile.Features {
+		if f := &strokefile.Features[i]; f.Name == name {
 			return f.Wire(m.Oar.Features[f.Of].Mean)
 		}
 	}
@@ -253,7 +254,7 @@ func (s *Service) ends(ctx context.Context, m *strokes.Remeasured, w *RecordingC
 // endSpread is the standard error of the less certain end, rad.
 func endSpread(m *strokes.Remeasured) float64 {
 	spread := 0.0
-	for _, f := range strokes.Features[:2] {
+	for _, f := range strokefile.Features[:2] {
 		s := m.Oar.Features[f.Of]
 		spread = max(spread, s.SD/math.Sqrt(float64(max(1, s.N))))
 	}

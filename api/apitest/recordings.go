@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/strokefile"
 	"thole/api/strokes"
 )
 
@@ -17,7 +18,7 @@ func Uploaded(t testing.TB, text string) string {
 	if w.Code != http.StatusCreated {
 		t.Fatalf("%d %.300s", w.Code, w.Body)
 	}
-	return Decoded[strokes.Upload](t, w.Body.Bytes()).ID
+	return Decoded[strokefile.Upload](t, w.Body.Bytes()).ID
 }
 
 // KnownBoat puts a single on record whose rig is complete.
@@ -31,13 +32,13 @@ func KnownBoat(t testing.TB) any {
 }
 
 // Analysed returns the report of a request that must be answered.
-func Analysed(t testing.TB, parts ...Part) strokes.StrokeReport {
+func Analysed(t testing.TB, parts ...Part) strokefile.StrokeReport {
 	t.Helper()
 	w := SendParts(AnalysePath, nil, parts...)
 	if w.Code != http.StatusOK {
 		t.Fatalf("%d %.400s", w.Code, w.Body)
 	}
-	return Decoded[strokes.StrokeReport](t, w.Body.Bytes())
+	return Decoded[strokefile.StrokeReport](t, w.Body.Bytes())
 }
 
 // KeepingOf asks to keep every seat of an upload: the first as an athlete's,

@@ -9,6 +9,7 @@ import (
 	"thole/api/club"
 	"thole/api/fleet"
 	"thole/api/records"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 )
 
@@ -23,7 +24,7 @@ type Service struct {
 
 // New returns a service over records.
 func New(r *records.Records) *Service {
-	return &Service{Records: r, club: club.New(r), fleet: fleet.New(r), strokes: strokes.New(r, strokes.NewFiles(r))}
+	return &Service{Records: r, club: club.New(r), fleet: fleet.New(r), strokes: strokes.New(r, strokefile.New(r))}
 }
 
 // at is the service as it stood at another time.

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"thole/api/records"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection/stroke"
@@ -129,7 +130,7 @@ func (d *demo) outing(ctx context.Context, r *demoRower, boats map[string]int64,
 		note = "Steady rowing."
 	}
 	ask := &strokes.KeepStrokesRequest{
-		Mapping: demoMapping(len(r.oars) == 2), Levers: &strokes.OarLevers{InCm: 99}, MappingName: "", RecordedOn: d.day(ago), BoatID: wire.Ptr(boats[r.boat]),
+		Mapping: demoMapping(len(r.oars) == 2), Levers: &strokefile.OarLevers{InCm: 99}, MappingName: "", RecordedOn: d.day(ago), BoatID: wire.Ptr(boats[r.boat]),
 		Note: note + " Made up for the demo.", Seats: []strokes.KeptSeat{{Seat: r.seat, AthleteID: wire.Ptr(d.ids[r.athlete])}},
 	}
 	if len(r.oars) == 2 {
@@ -150,11 +151,11 @@ func (d *demo) outing(ctx context.Context, r *demoRower, boats map[string]int64,
 
 // demoMapping is the plain layout, with the side as its last column for a
 // sculler.
-func demoMapping(scull bool) *strokes.StrokeMapping {
+func demoMapping(scull bool) *strokefile.StrokeMapping {
 	plain := stroke.PlainLayout(stroke.Handle)
-	w := strokes.WireMapping(&plain)
+	w := strokefile.WireMapping(&plain)
 	if scull {
-		w.Columns = append(w.Columns, strokes.StrokeColumn{Index: len(w.Columns), Quantity: "side"})
+		w.Columns = append(w.Columns, strokefile.StrokeColumn{Index: len(w.Columns), Quantity: "side"})
 		w.Width = len(w.Columns)
 	}
 	return &w

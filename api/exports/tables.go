@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"thole/api/rest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/table"
 	"thole/api/wire"
@@ -38,7 +39,7 @@ func (s Recordings) Routes() []rest.Route {
 }
 
 // Heading is the head of a feature's column, with its unit.
-func Heading(f *strokes.Feature) string {
+func Heading(f *strokefile.Feature) string {
 	if f.Unit == "" {
 		return f.Label
 	}
@@ -46,10 +47,10 @@ func Heading(f *strokes.Feature) string {
 }
 
 // FeatureNamed returns a feature by its name.
-func FeatureNamed(name string) *strokes.Feature {
-	for i := range strokes.Features {
-		if strokes.Features[i].Name == name {
-			return &strokes.Features[i]
+func FeatureNamed(name string) *strokefile.Feature {
+	for i := range strokefile.Features {
+		if strokefile.Features[i].Name == name {
+			return &strokefile.Features[i]
 		}
 	}
 	panic("exports: no feature " + name)
@@ -57,7 +58,7 @@ func FeatureNamed(name string) *strokes.Feature {
 
 // featureColumns heads each feature.
 var featureColumns = func() (columns []table.Column) {
-	for _, l := range strokes.Features {
+	for _, l := range strokefile.Features {
 		columns = append(columns, table.Numbers(Heading(&l), l.Digits, "The feature "+l.Name+" of a recording; blank where it was not measured."))
 	}
 	return columns
@@ -83,7 +84,7 @@ func (s Recordings) RecordingTable(ctx context.Context, r strokes.RecordingsRequ
 			return t, "", err
 		}
 		row := []any{c.RecordedOn, c.Athlete, c.Boat, c.Seat, c.Side, c.SourceFile, c.Note, c.Oar.Strokes, c.Threshold}
-		for _, l := range strokes.Features {
+		for _, l := range strokefile.Features {
 			row = append(row, meanOf(c.Oar.Features, l.Name))
 		}
 		t.Add(append(row, c.EnteredBy)...)
@@ -92,7 +93,7 @@ func (s Recordings) RecordingTable(ctx context.Context, r strokes.RecordingsRequ
 }
 
 // meanOf is the mean of a feature; nil where it was not measured.
-func meanOf(features map[string]strokes.FeatureResult, name string) any {
+func meanOf(features map[string]strokefile.FeatureResult, name string) any {
 	if f, ok := features[name]; ok {
 		return f.Mean
 	}
@@ -107,7 +108,7 @@ func (s Recordings) StrokeTable(ctx context.Context, r strokes.RecordingRequest)
 	c, err := s.Recording(ctx, r)
 	for i := range c.Oar.List {
 		row := []any{i + 1, c.Oar.List[i].StartS}
-		for _, l := range strokes.Features {
+		for _, l := range strokefile.Features {
 			if v, ok := c.Oar.List[i].Features.Value(l.Name); ok {
 				row = append(row, v)
 				continue
@@ -128,7 +129,7 @@ var comparisonColumns = []table.Column{
 func (s Recordings) ComparisonTable(ctx context.Context, r strokes.CompareRequest) (table.Table, string, error) {
 	t := table.New("Comparison", comparisonColumns...)
 	c, err := s.CompareRecordings(ctx, r)
-	for _, l := range strokes.Features {
+	for _, l := range strokefile.Features {
 		a, hasA := c.A.Oar.Features[l.Name]
 		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {

@@ -7,6 +7,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/exports"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/table"
 )
@@ -46,8 +47,8 @@ func TestHeadingsCarryTheUnit(t *testing.T) {
 	if f := exports.FeatureNamed("catch_deg"); exports.Heading(f) != f.Label+", "+f.Unit || f.Unit == "" {
 		t.Errorf("%q", exports.Heading(f))
 	}
-	for i := range strokes.Features {
-		if f := &strokes.Features[i]; f.Unit == "" && exports.Heading(f) != f.Label {
+	for i := range strokefile.Features {
+		if f := &strokefile.Features[i]; f.Unit == "" && exports.Heading(f) != f.Label {
 			t.Errorf("%q has no unit", exports.Heading(f))
 		}
 	}

@@ -8,7 +8,7 @@ import (
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/lineup"
@@ -155,5 +155,5 @@ func (s *Service) TurningLineup(_ context.Context, r CostRequest) ([]float64, er
 		return nil, err
 	}
 	moment, err := lineup.Turning(p, given)
-	return strokes.Rounded(moment, 1e4), lineupError(err)
+	return strokefile.Rounded(moment, 1e4), lineupError(err)
 }

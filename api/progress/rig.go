@@ -10,6 +10,7 @@ import (
 	"thole/api/advice"
 	"thole/api/fleet"
 	"thole/api/records"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection/speed"
@@ -58,7 +59,7 @@ func moved(before, after *outing) (marks []RigMark) {
 	if placeA != placeB {
 		add("in " + placeB + ", before in " + placeA)
 	}
-	inA, inB := wire.Or(before.oars[0].terms.Levers, strokes.OarLevers{}).InCm, wire.Or(after.oars[0].terms.Levers, strokes.OarLevers{}).InCm
+	inA, inB := wire.Or(before.oars[0].terms.Levers, strokefile.OarLevers{}).InCm, wire.Or(after.oars[0].terms.Levers, strokefile.OarLevers{}).InCm
 	if inA != inB && inA != 0 && inB != 0 {
 		add("hands " + wire.Trimmed(1, inA) + " to " + wire.Trimmed(1, inB) + " cm from the pin")
 	}

@@ -10,6 +10,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection/stroke"
@@ -179,7 +180,7 @@ func (s *Service) measuredStrokes(ctx context.Context, p *profile, share float64
 	}
 	for i := range m.Oar.Strokes {
 		values := unknown()
-		for _, f := range strokes.Features {
+		for _, f := range strokefile.Features {
 			if k := slices.Index(features, f.Name); k >= 0 {
 				if v, ok := m.Oar.Strokes[i].Value(f.Of); ok {
 					values[k] = f.Wire(v)

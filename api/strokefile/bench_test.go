@@ -1,4 +1,4 @@
-package strokes_test
+package strokefile_test
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"context"
@@ -38,8 +38,8 @@ const mostCurveFile = 4 << 20
 
 // UploadCurves returns the mean curves of an upload. Errors: ErrNotFound, an
 // *Invalid, or an *Unreadable for a file that holds none.
-func (s *Files) UploadCurves(ctx context.Context, r CurvesRequest) (CurveFile, error) {
-	t, err := s.curveTable(ctx, r.ID, r.Unit)
+func (s *Service) UploadCurves(ctx context.Context, r CurvesRequest) (CurveFile, error) {
+	t, err := s.CurveTable(ctx, r.ID, r.Unit)
 	if err != nil {
 		return CurveFile{}, err
 	}
@@ -58,8 +58,8 @@ func (s *Files) UploadCurves(ctx context.Context, r CurvesRequest) (CurveFile, e
 	return w, nil
 }
 
-// curveTable reads the mean curves of an upload.
-func (s *Files) curveTable(ctx context.Context, upload, unit string) (stroke.CurveTable, error) {
+// CurveTable reads the mean curves of an upload.
+func (s *Service) CurveTable(ctx context.Context, upload, unit string) (stroke.CurveTable, error) {
 	f, err := s.uploads.Find(ctx, upload)
 	if err != nil {
 		return stroke.CurveTable{}, err
@@ -74,5 +74,5 @@ func (s *Files) curveTable(ctx context.Context, upload, unit string) (stroke.Cur
 		return stroke.CurveTable{}, err
 	}
 	t, err := stroke.ReadCurves(text, strokeUnits[unit])
-	return t, strokeError(err)
+	return t, ReadingError(err)
 }

@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"encoding/json"
@@ -64,12 +64,13 @@ var Features = []Feature{
 	{stroke.CoverSpeed, "cover_speed_m_s", 1, 1e4, "Hands when the blade is covered", "m/s", 2},
 }
 
+// Wire returns a value of the feature in the unit of its name, rounded.
 func (f *Feature) Wire(v float64) float64 { return wire.Round(v*f.factor, f.step) }
 
 func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeReport {
 	w := StrokeReport{
-		Bytes: r.Bytes, Rows: r.Rows, Thresholds: wireThresholds(r.Thresholds), Threshold: r.Thresholds.String(),
-		Day: r.Day.String(), Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: wireWarnings(r.Warnings), Mapping: WireMapping(&m), Levers: levers,
+		Bytes: r.Bytes, Rows: r.Rows, Thresholds: WireThresholds(r.Thresholds), Threshold: r.Thresholds.String(),
+		Day: r.Day.String(), Force: r.Force.String(), Seats: []StrokeSeat{}, Warnings: WireWarnings(r.Warnings), Mapping: WireMapping(&m), Levers: levers,
 		Refused: RefusedRows{Count: r.Refused.Count, ByFault: map[string]int64{}, Listed: []RefusedRow{}},
 	}
 	for fault, n := range r.Refused.ByFault {
@@ -79,12 +80,13 @@ func wireReport(r *stroke.Report, m stroke.Mapping, levers *OarLevers) StrokeRep
 		w.Refused.Listed = append(w.Refused.Listed, RefusedRow{row.Line, string(row.Fault), row.Reason})
 	}
 	for _, seat := range r.Seats() {
-		w.Seats = append(w.Seats, wireStrokeSeat(&seat))
+		w.Seats = append(w.Seats, wireSeat(&seat))
 	}
 	return w
 }
 
-func wireWarnings(list []stroke.Warning) []StrokeWarning {
+// WireWarnings returns warnings as they stand on the wire.
+func WireWarnings(list []stroke.Warning) []StrokeWarning {
 	w := []StrokeWarning{}
 	for _, one := range list {
 		w = append(w, StrokeWarning{Code: one.Code, Text: one.Text})
@@ -92,22 +94,23 @@ func wireWarnings(list []stroke.Warning) []StrokeWarning {
 	return w
 }
 
-func wireStrokeSeat(s *stroke.Seat) StrokeSeat {
+func wireSeat(s *stroke.Seat) StrokeSeat {
 	w := StrokeSeat{Seat: s.Name, CurveN: Rounded(s.Curve, 100)}
 	if s.Power > 0 {
 		w.PowerW = wire.Ptr(wire.Round(s.Power, 100))
 	}
 	for _, oar := range s.Oars {
-		w.Oars = append(w.Oars, wireStrokeOar(oar))
+		w.Oars = append(w.Oars, WireOar(oar))
 	}
 	return w
 }
 
-func wireStrokeOar(o *stroke.OarReport) StrokeOar {
+// WireOar returns what one oar did as it stands on the wire.
+func WireOar(o *stroke.OarReport) StrokeOar {
 	w := StrokeOar{
 		Side: o.Oar.Side.String(), Samples: o.Samples, Missing: o.Missing, Spikes: o.Spikes,
 		SampleRateHz: wire.Round(o.SampleRate, 100), Strokes: o.Count, LeftOut: LeftOutStrokes(o.LeftOut),
-		List: make(StrokeList, 0, len(o.Strokes)), Warnings: wireWarnings(o.Warnings),
+		List: make(StrokeList, 0, len(o.Strokes)), Warnings: WireWarnings(o.Warnings),
 		Curve: wireCurve(&o.Curve), Rates: []StrokeRate{}, Questions: wireQuestions(o.Questions),
 	}
 	w.Features = wireFeatures(&o.Features)
@@ -115,7 +118,7 @@ func wireStrokeOar(o *stroke.OarReport) StrokeOar {
 		w.Rates = append(w.Rates, wireRate(&o.Rates[i]))
 	}
 	for i := range o.Strokes {
-		w.List = append(w.List, wireStroke(&o.Strokes[i]))
+		w.List = append(w.List, wireValues(&o.Strokes[i]))
 	}
 	return w
 }
@@ -168,7 +171,7 @@ func wireQuestions(list []stroke.Question) []StrokeQuestion {
 	return w
 }
 
-func wireStroke(s *stroke.Stroke) StrokeValues {
+func wireValues(s *stroke.Stroke) StrokeValues {
 	w := StrokeValues{StartS: wire.Round(s.Start, 1e4)}
 	for i := range Features {
 		if v, ok := s.Value(Features[i].Of); ok {

@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"context"
@@ -41,7 +41,7 @@ type RemovedMapping struct {
 }
 
 // Mappings lists the saved mappings.
-func (s *Files) Mappings(ctx context.Context, _ struct{}) (MappingList, error) {
+func (s *Service) Mappings(ctx context.Context, _ struct{}) (MappingList, error) {
 	list := MappingList{Mappings: []NamedMapping{}}
 	stored, err := s.Store.Mappings(ctx)
 	for i := range stored {
@@ -63,7 +63,7 @@ func namedMapping(m *store.ImportMapping) (NamedMapping, error) {
 }
 
 // Mapping returns a saved mapping.
-func (s *Files) Mapping(ctx context.Context, r MappingRequest) (NamedMapping, error) {
+func (s *Service) Mapping(ctx context.Context, r MappingRequest) (NamedMapping, error) {
 	m, err := s.Store.Mapping(ctx, r.Name)
 	if err != nil {
 		return NamedMapping{}, records.RecordError(err)
@@ -72,7 +72,7 @@ func (s *Files) Mapping(ctx context.Context, r MappingRequest) (NamedMapping, er
 }
 
 // SaveMapping saves a mapping in place of the one that has its name.
-func (s *Files) SaveMapping(ctx context.Context, r MappingEdit) (NamedMapping, error) {
+func (s *Service) SaveMapping(ctx context.Context, r MappingEdit) (NamedMapping, error) {
 	var p wire.Problems
 	name := strings.TrimSpace(r.Name)
 	p.Name(wire.At("name"), name, "Give the mapping a name.")
@@ -94,6 +94,6 @@ func (s *Files) SaveMapping(ctx context.Context, r MappingEdit) (NamedMapping, e
 }
 
 // DeleteMapping removes a mapping.
-func (s *Files) DeleteMapping(ctx context.Context, r MappingRequest) (RemovedMapping, error) {
+func (s *Service) DeleteMapping(ctx context.Context, r MappingRequest) (RemovedMapping, error) {
 	return RemovedMapping(r), records.RecordError(s.Store.DeleteMapping(ctx, r.Name))
 }

@@ -1,8 +1,4 @@
-// Package strokes holds the use cases of recorded strokes: reading files and asking
-// what they leave open, keeping recordings, measuring them, marking moments, and
-// comparing curves. How strokes are cut and measured is in selection/stroke; what they
-// could gain is in api/advice.
-package strokes
+package strokefile
 
 import (
 	"bytes"
@@ -218,16 +214,16 @@ type StrokeProposal struct {
 	Questions    []StrokeQuestion `json:"questions" description:"That you are to answer before the mapping is used."`
 }
 
-// detectStrokes proposes how to read a file from its beginning. The error is
+// detect proposes how to read a file from its beginning. The error is
 // an *Unreadable.
-func detectStrokes(beginning []byte) (StrokeProposal, error) {
+func detect(beginning []byte) (StrokeProposal, error) {
 	p, err := stroke.Detect(beginning)
 	if err != nil {
-		return StrokeProposal{}, strokeError(err)
+		return StrokeProposal{}, ReadingError(err)
 	}
 	w := StrokeProposal{
 		Mapping: WireMapping(&p.Mapping), Header: p.Header, Preview: p.Preview, SampleRateHz: wire.Round(p.SampleRate, 100),
-		Ready: p.Ready, Missing: p.Missing, Day: p.Day.String(), Warnings: wireWarnings(p.Warnings), Questions: wireQuestions(p.Questions), Seats: []string{},
+		Ready: p.Ready, Missing: p.Missing, Day: p.Day.String(), Warnings: WireWarnings(p.Warnings), Questions: wireQuestions(p.Questions), Seats: []string{},
 	}
 	if p.Curves != nil {
 		w.Curves = len(p.Curves.Curves)
@@ -243,33 +239,33 @@ func detectStrokes(beginning []byte) (StrokeProposal, error) {
 
 // AnalyseStrokes reads a file and measures its strokes, telling its progress
 // in bytes. The error is an *Invalid, an *Unreadable or the context's.
-func (s *Files) AnalyseStrokes(ctx context.Context, r AnalyseStrokesRequest, file io.Reader) (StrokeReport, error) {
-	report, mapping, err := analyseStrokes(ctx, &r, file, 0, nil)
+func (s *Service) AnalyseStrokes(ctx context.Context, r AnalyseStrokesRequest, file io.Reader) (StrokeReport, error) {
+	report, mapping, err := Analyse(ctx, &r, file, 0, nil)
 	if err != nil {
 		return StrokeReport{}, err
 	}
 	return wireReport(report, mapping, r.Levers), nil
 }
 
-// analyseStrokes runs the analysis of a file of a size, 0 while not known;
+// Analyse runs the analysis of a file of a size, 0 while not known;
 // samples, where not nil, receives the cleaned samples.
-func analyseStrokes(ctx context.Context, r *AnalyseStrokesRequest, file io.Reader, size int64, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, stroke.Mapping, error) {
+func Analyse(ctx context.Context, r *AnalyseStrokesRequest, file io.Reader, size int64, samples func(stroke.Oar, stroke.Block) error) (*stroke.Report, stroke.Mapping, error) {
 	mapping, file, err := r.mapping(file)
 	if err != nil {
 		return nil, mapping, err
 	}
-	thresholds, err := r.Thresholds.thresholds()
+	thresholds, err := r.Thresholds.Domain()
 	if err != nil {
 		return nil, mapping, err
 	}
-	options := stroke.Options{Samples: samples, Levers: r.Levers.levers()}
-	if err := r.Levers.check(mapping.Force); err != nil {
+	options := stroke.Options{Samples: samples, Levers: r.Levers.ByOar()}
+	if err := r.Levers.Check(mapping.Force); err != nil {
 		return nil, mapping, err
 	}
 	tell := jobs.Progress(ctx)
 	options.Progress = func(bytes int64) { tell(bytes, size) }
 	report, err := stroke.Analyse(ctx, file, mapping, thresholds, options)
-	return report, mapping, strokeError(err)
+	return report, mapping, ReadingError(err)
 }
 
 // mapping returns the stated mapping, or the detected one where that is
@@ -285,7 +281,7 @@ func (r *AnalyseStrokesRequest) mapping(file io.Reader) (stroke.Mapping, io.Read
 	}
 	p, err := stroke.Detect(sample)
 	if err != nil {
-		return stroke.Mapping{}, nil, strokeError(err)
+		return stroke.Mapping{}, nil, ReadingError(err)
 	}
 	if site, ok := forceSites[r.Force]; ok {
 		p.Answer(site)
@@ -307,8 +303,8 @@ func unready(p *stroke.Proposal) error {
 	return wire.At("mapping").Invalid("Say how to read the file: " + p.Missing)
 }
 
-// strokeError carries an error of the analysis over to the edge.
-func strokeError(err error) error {
+// ReadingError carries an error of the analysis over to the edge.
+func ReadingError(err error) error {
 	var file *stroke.FileError
 	if errors.As(err, &file) {
 		return &wire.Unreadable{Text: wire.Sentence(file.Error())}
@@ -331,9 +327,9 @@ var (
 	forceSites = map[string]stroke.Site{"handle": stroke.Handle, "gate": stroke.Gate}
 )
 
-// siteOf reads where the force of a recording was measured: the handle in those
+// SiteOf reads where the force of a recording was measured: the handle in those
 // that do not say, as they were measured.
-func siteOf(name string) stroke.Site {
+func SiteOf(name string) stroke.Site {
 	if site, ok := forceSites[name]; ok {
 		return site
 	}
@@ -395,6 +391,7 @@ func (m *StrokeMapping) mapping() (stroke.Mapping, error) {
 	return d, p.OrNil()
 }
 
+// WireMapping returns a mapping as it stands on the wire.
 func WireMapping(m *stroke.Mapping) StrokeMapping {
 	w := StrokeMapping{
 		Separator: nameOf(separators, m.Separator), DecimalComma: m.DecimalComma, HeaderLines: m.HeaderLines,
@@ -412,9 +409,9 @@ func WireMapping(m *stroke.Mapping) StrokeMapping {
 	return w
 }
 
-// thresholds are those of the domain where nothing is stated: a share of each
-// stroke's own peak.
-func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
+// Domain returns the thresholds as the analysis takes them: where nothing is stated, a
+// share of each stroke's own peak.
+func (t *StrokeThresholds) Domain() (stroke.Thresholds, error) {
 	var d stroke.Thresholds
 	if t == nil {
 		return d, nil
@@ -437,10 +434,11 @@ func (t *StrokeThresholds) thresholds() (stroke.Thresholds, error) {
 	case t.CoveredDeg != nil:
 		d.Basis = stroke.ByDepth
 	}
-	return d, strokeError(d.Validate())
+	return d, ReadingError(d.Validate())
 }
 
-func wireThresholds(t stroke.Thresholds) StrokeThresholds {
+// WireThresholds returns thresholds as they stand on the wire.
+func WireThresholds(t stroke.Thresholds) StrokeThresholds {
 	var w StrokeThresholds
 	switch t.Basis {
 	case stroke.ByShare:
@@ -459,9 +457,9 @@ func wireThresholds(t stroke.Thresholds) StrokeThresholds {
 	return w
 }
 
-// check complains about arms that no oar has (common practice: 70 to 125 cm
+// Check complains about arms that no oar has (common practice: 70 to 125 cm
 // inside the pin, 150 to 270 cm outside), and about a missing one.
-func (l *OarLevers) check(force stroke.Site) error {
+func (l *OarLevers) Check(force stroke.Site) error {
 	if l == nil {
 		return nil
 	}
@@ -473,7 +471,8 @@ func (l *OarLevers) check(force stroke.Site) error {
 	return p.OrNil()
 }
 
-func (l *OarLevers) levers() func(stroke.Oar) stroke.Levers {
+// ByOar returns the arms of each oar, which are the same for all; nil for none.
+func (l *OarLevers) ByOar() func(stroke.Oar) stroke.Levers {
 	if l == nil {
 		return nil
 	}

@@ -1,4 +1,4 @@
-package strokes_test
+package strokefile_test
 
 import (
 	"fmt"
@@ -10,7 +10,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/jobs"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/selection/stroke"
 )
@@ -154,7 +154,7 @@ func TestAnalysisAsAJob(t *testing.T) {
 	job := finished(t, apitest.SendParts(apitest.AnalysePath, http.Header{"Prefer": {"respond-async"}}, apitest.AtHandle, apitest.FileOf(text)))
 	apitest.Same(t, "state", job.State, "done")
 	apitest.Same(t, "bytes in all", job.Total, int64(len(text)))
-	report := job.Result.(strokes.StrokeReport)
+	report := job.Result.(strokefile.StrokeReport)
 	apitest.Same(t, "bytes read", report.Bytes, int64(len(text)))
 }
 
@@ -184,13 +184,13 @@ func TestForcesOfARower(t *testing.T) {
 // square, and 60 N at rest, is questioned with a proposal that puts it right.
 func TestQuestionsAreTyped(t *testing.T) {
 	text := swapColumn(swapColumn(apitest.Rows(40, apitest.Known), 2, func(v float64) float64 { return v + 25 }), 3, func(v float64) float64 { return v + 60 })
-	upload := apitest.Decoded[strokes.Upload](t, apitest.SendParts(apitest.UploadsPath, nil, apitest.FileOf(text)).Body.Bytes())
+	upload := apitest.Decoded[strokefile.Upload](t, apitest.SendParts(apitest.UploadsPath, nil, apitest.FileOf(text)).Body.Bytes())
 	apitest.Same(t, "ready", upload.Proposal.Ready, false)
 	apitest.Same(t, "site", upload.Proposal.Mapping.Force, "")
-	for name, list := range map[string][]strokes.StrokeQuestion{
+	for name, list := range map[string][]strokefile.StrokeQuestion{
 		"upload": upload.Proposal.Questions, "report": apitest.Analysed(t, apitest.AtHandle, apitest.FileOf(text)).Seats[0].Oars[0].Questions,
 	} {
-		asked := map[string]strokes.StrokeQuestion{}
+		asked := map[string]strokefile.StrokeQuestion{}
 		for _, q := range list {
 			asked[q.Kind] = q
 		}

@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"bytes"
@@ -17,7 +17,7 @@ import (
 )
 
 // Routes lists the operations of the area.
-func (s *Files) Routes() []rest.Route {
+func (s *Service) Routes() []rest.Route {
 	sent := access.Coaches.OrSent(access.Upload, "id")
 	return []rest.Route{
 		rest.Custom(rest.Route{
@@ -58,7 +58,7 @@ type uploadFile struct {
 
 // strokeForm is a multipart request as its parts come in.
 type strokeForm struct {
-	service *Files
+	service *Service
 	request AnalyseStrokesRequest
 	seen    []string
 	check   bool     // that the file begins like a table
@@ -134,7 +134,7 @@ func (f *strokeForm) decode(name string, part io.Reader) error {
 	return json.Unmarshal(doc, &f.request)
 }
 
-func (s *Files) analyseStrokes(c *rest.Call) error {
+func (s *Service) analyseStrokes(c *rest.Call) error {
 	f, err := s.taken(c, &strokeForm{service: s}, strokeParts...)
 	if err != nil {
 		return c.FailUpload(err)
@@ -147,7 +147,7 @@ func (s *Files) analyseStrokes(c *rest.Call) error {
 }
 
 // taken reads a form whole; nothing is left of one that cannot be read.
-func (s *Files) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeForm, error) {
+func (s *Service) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeForm, error) {
 	done, err := c.Admit(s.Uploads)
 	if err != nil {
 		return nil, err
@@ -162,7 +162,7 @@ func (s *Files) taken(c *rest.Call, f *strokeForm, known ...string) (*strokeForm
 	return f, err
 }
 
-func (s *Files) upload(c *rest.Call) error {
+func (s *Service) upload(c *rest.Call) error {
 	f, err := s.taken(c, &strokeForm{service: s, check: true})
 	if err == nil {
 		err = s.uploads.Add(f.spooled)

@@ -1,22 +1,27 @@
-package strokes
+// Package strokefile reads files of strokes: it proposes how a file is to be read and
+// asks what it leaves open, keeps files that were sent until they are used and mappings
+// by name, and measures the strokes in them. Its types say on the wire what was measured,
+// of files and of recordings. How strokes are cut and measured is in selection/stroke;
+// what goes on record of a file is for api/strokes.
+package strokefile
 
 import (
 	"thole/api/records"
 	"thole/api/uploads"
 )
 
-// Files holds the use cases.
-type Files struct {
+// Service holds the use cases.
+type Service struct {
 	*records.Records
 	uploads *uploads.Line[StrokeProposal]
 }
 
-// NewFiles returns a service over records.
-func NewFiles(r *records.Records) *Files {
+// New returns a service over records.
+func New(r *records.Records) *Service {
 	waiting := newUploads()
 	r.WhenRemoved(waiting.Forget)
-	return &Files{r, waiting}
+	return &Service{r, waiting}
 }
 
 // Close removes the files that were uploaded.
-func (s *Files) Close() { s.uploads.Close() }
+func (s *Service) Close() { s.uploads.Close() }

@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"context"
@@ -45,7 +45,7 @@ type AnalyseUploadRequest struct {
 type waiting = uploads.File[StrokeProposal]
 
 func newUploads() *uploads.Line[StrokeProposal] {
-	return uploads.New("thole-strokes", stroke.SampleSize, detectStrokes)
+	return uploads.New("thole-strokes", stroke.SampleSize, detect)
 }
 
 // LargestUpload is how many bytes a file of who asks may have.
@@ -59,7 +59,7 @@ func uploadOf(f *waiting) Upload {
 // Upload keeps a file of measurements for an hour and proposes how to read it.
 // Errors: *Unreadable for a file that is no table, and one of status 413 for a
 // file of more than 1 GB, or 128 MB of an athlete.
-func (s *Files) Upload(ctx context.Context, name string, file io.Reader) (Upload, error) {
+func (s *Service) Upload(ctx context.Context, name string, file io.Reader) (Upload, error) {
 	f, err := s.uploads.Spool(ctx, name, file, true)
 	if err != nil {
 		return Upload{}, err
@@ -68,7 +68,7 @@ func (s *Files) Upload(ctx context.Context, name string, file io.Reader) (Upload
 }
 
 // UploadOf returns an upload. The error is ErrNotFound.
-func (s *Files) UploadOf(ctx context.Context, r UploadRequest) (Upload, error) {
+func (s *Service) UploadOf(ctx context.Context, r UploadRequest) (Upload, error) {
 	f, err := s.uploads.Find(ctx, r.ID)
 	if err != nil {
 		return Upload{}, err
@@ -77,25 +77,25 @@ func (s *Files) UploadOf(ctx context.Context, r UploadRequest) (Upload, error) {
 }
 
 // UploadSender is the account that sent an upload; 0 is nobody.
-func (s *Files) UploadSender(id string) int64 { return s.uploads.Sender(id) }
+func (s *Service) UploadSender(id string) int64 { return s.uploads.Sender(id) }
 
 // Waiting finds a file that waits, to keep what it holds. The error is ErrNotFound.
-func (s *Files) Waiting(ctx context.Context, id string) (*uploads.File[StrokeProposal], error) {
+func (s *Service) Waiting(ctx context.Context, id string) (*uploads.File[StrokeProposal], error) {
 	return s.uploads.Find(ctx, id)
 }
 
 // Done removes a file of which what was wanted is on record.
-func (s *Files) Done(ctx context.Context, id string) { _ = s.uploads.Remove(ctx, id) }
+func (s *Service) Done(ctx context.Context, id string) { _ = s.uploads.Remove(ctx, id) }
 
 // RemoveUpload removes an upload. The error is ErrNotFound.
-func (s *Files) RemoveUpload(ctx context.Context, r UploadRequest) (RemovedUpload, error) {
+func (s *Service) RemoveUpload(ctx context.Context, r UploadRequest) (RemovedUpload, error) {
 	return RemovedUpload(r), s.uploads.Remove(ctx, r.ID)
 }
 
 // AnalyseUpload measures the strokes of an upload, telling its progress in
 // bytes. The error is ErrNotFound, an *Invalid, an *Unreadable or the
 // context's.
-func (s *Files) AnalyseUpload(ctx context.Context, r AnalyseUploadRequest) (StrokeReport, error) {
+func (s *Service) AnalyseUpload(ctx context.Context, r AnalyseUploadRequest) (StrokeReport, error) {
 	f, err := s.uploads.Find(ctx, r.ID)
 	if err != nil {
 		return StrokeReport{}, err
@@ -109,7 +109,7 @@ func analyseFile(ctx context.Context, f *waiting, r *AnalyseStrokesRequest, seat
 		return StrokeReport{}, err
 	}
 	defer file.Close()
-	report, mapping, err := analyseStrokes(ctx, r, file, f.Bytes, nil)
+	report, mapping, err := Analyse(ctx, r, file, f.Bytes, nil)
 	if err == nil {
 		err = narrow(ctx, report, seat)
 	}

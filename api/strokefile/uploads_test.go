@@ -1,4 +1,4 @@
-package strokes_test
+package strokefile_test
 
 import (
 	"context"
@@ -17,7 +17,7 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/jobs"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/api/wire"
 )
 
@@ -37,7 +37,7 @@ func TestUploadsGoWithTheService(t *testing.T) {
 			first = u.ID
 		}
 	}
-	if _, err := s.Strokefile.UploadOf(t.Context(), strokes.UploadRequest{ID: first}); err == nil {
+	if _, err := s.Strokefile.UploadOf(t.Context(), strokefile.UploadRequest{ID: first}); err == nil {
 		t.Error("the oldest upload is still there")
 	}
 	folders, err := filepath.Glob(filepath.Join(os.TempDir(), "*"))
@@ -93,7 +93,7 @@ func TestAnalysisCanBeCancelled(t *testing.T) {
 	text := apitest.Rows(30, apitest.Known)
 	src := &looped{text: strings.TrimPrefix(text, text[:strings.Index(text, "\n")+1]), left: 1 << 40}
 	body := io.MultiReader(strings.NewReader(text), readerFunc(func(p []byte) (int, error) { cancel(); return src.Read(p) }))
-	if _, err := apitest.Service.Strokefile.AnalyseStrokes(ctx, strokes.AnalyseStrokesRequest{Force: "handle"}, body); err != context.Canceled {
+	if _, err := apitest.Service.Strokefile.AnalyseStrokes(ctx, strokefile.AnalyseStrokesRequest{Force: "handle"}, body); err != context.Canceled {
 		t.Errorf("err = %v", err)
 	}
 }

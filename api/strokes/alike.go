@@ -8,6 +8,7 @@ import (
 	"thole/api/gate"
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/selection/stroke"
 )
@@ -216,12 +217,12 @@ func (w *CurveSquad) components(shapes [][]float64) {
 	if err != nil {
 		return
 	}
-	w.Components = CurveComponents{Share: Rounded(c.Share, 1e6), Mean: Rounded(c.Mean, 1e6), Vectors: [][]float64{}}
+	w.Components = CurveComponents{Share: strokefile.Rounded(c.Share, 1e6), Mean: strokefile.Rounded(c.Mean, 1e6), Vectors: [][]float64{}}
 	for _, v := range c.Vectors {
-		w.Components.Vectors = append(w.Components.Vectors, Rounded(v, 1e6))
+		w.Components.Vectors = append(w.Components.Vectors, strokefile.Rounded(v, 1e6))
 	}
 	for i := range w.Members {
-		w.Members[i].Scores = Rounded(c.Scores[i], 1e6)
+		w.Members[i].Scores = strokefile.Rounded(c.Scores[i], 1e6)
 	}
 }
 
@@ -285,5 +286,5 @@ func (m *CurveMember) addHands(r *store.Recording, all []store.Recording, curves
 			m.CurveN[k] += v
 		}
 	}
-	m.CurveN = Rounded(m.CurveN, 100)
+	m.CurveN = strokefile.Rounded(m.CurveN, 100)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/stroke"
@@ -34,7 +35,7 @@ func TestEndsOfACurveAreGivenWhereTheFileTellsNone(t *testing.T) {
 		if strings.Join(bad, " ") != c.bad {
 			t.Errorf("%g to %g: %v, want %s", wire.Or(c.catch, 0), wire.Or(c.finish, 0), bad, c.bad)
 		}
-		if c.bad == "" && (math.Abs(float64(table.Catch)*PerDegree-*c.catch) > 1e-9 || math.Abs(float64(table.Finish)*PerDegree-*c.finish) > 1e-9) {
+		if c.bad == "" && (math.Abs(float64(table.Catch)*strokefile.PerDegree-*c.catch) > 1e-9 || math.Abs(float64(table.Finish)*strokefile.PerDegree-*c.finish) > 1e-9) {
 			t.Errorf("%+v", table)
 		}
 	}

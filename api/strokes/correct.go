@@ -11,21 +11,22 @@ import (
 	"thole/api/access"
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/wire"
 )
 
 // RecordingEdit corrects what was said of a recording; its samples stay.
 type RecordingEdit struct {
-	ID         int64      `path:"id" json:"-" validate:"gte=1"`
-	Version    int64      `json:"version" validate:"required,gte=0" description:"Of the recording that the correction was made from."`
-	AthleteID  *int64     `json:"athlete_id" validate:"omitempty,gte=0" description:"Without it, not known."`
-	BoatID     *int64     `json:"boat_id" validate:"omitempty,gte=0" description:"Without it, not on record."`
-	Seat       string     `json:"seat" validate:"omitempty,max=80"`
-	Side       string     `json:"side" validate:"omitempty,oneof=port starboard"`
-	RecordedOn string     `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
-	Levers     *OarLevers `json:"levers" description:"Without it, no work and no power."`
-	Note       string     `json:"note" validate:"omitempty,max=2000"`
-	By         string     `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who corrects, for the history."`
+	ID         int64                 `path:"id" json:"-" validate:"gte=1"`
+	Version    int64                 `json:"version" validate:"required,gte=0" description:"Of the recording that the correction was made from."`
+	AthleteID  *int64                `json:"athlete_id" validate:"omitempty,gte=0" description:"Without it, not known."`
+	BoatID     *int64                `json:"boat_id" validate:"omitempty,gte=0" description:"Without it, not on record."`
+	Seat       string                `json:"seat" validate:"omitempty,max=80"`
+	Side       string                `json:"side" validate:"omitempty,oneof=port starboard"`
+	RecordedOn string                `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
+	Levers     *strokefile.OarLevers `json:"levers" description:"Without it, no work and no power."`
+	Note       string                `json:"note" validate:"omitempty,max=2000"`
+	By         string                `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who corrects, for the history."`
 }
 
 // CorrectRecording corrects athlete, boat, seat, side, day, levers and note of a
@@ -71,7 +72,7 @@ func (s *Service) checkEdit(ctx context.Context, r *RecordingEdit, old *store.Re
 	if err := json.Unmarshal([]byte(old.Thresholds), &terms); err != nil {
 		return fmt.Errorf("recording %d: its terms: %w", old.ID, err)
 	}
-	p.Merge(wire.Place{}, r.Levers.check(siteOf(terms.Force)))
+	p.Merge(wire.Place{}, r.Levers.Check(strokefile.SiteOf(terms.Force)))
 	p.Check(wire.Place{}, r)
 	return p.OrNil()
 }
@@ -83,11 +84,11 @@ func (s *Service) corrected(ctx context.Context, r *RecordingEdit, stored store.
 	if err := json.Unmarshal([]byte(stored.Thresholds), &m.Terms); err != nil {
 		return stored, nil, err
 	}
-	was := wire.Or(m.Terms.Levers, OarLevers{})
+	was := wire.Or(m.Terms.Levers, strokefile.OarLevers{})
 	next := stored
 	next.Version, next.AthleteID, next.BoatID, next.Seat, next.Side = r.Version, r.AthleteID, r.BoatID, strings.TrimSpace(r.Seat), r.Side
 	next.RecordedOn, next.Note = r.RecordedOn, strings.TrimSpace(r.Note)
-	if wire.Or(r.Levers, OarLevers{}) == was {
+	if wire.Or(r.Levers, strokefile.OarLevers{}) == was {
 		return next, nil, nil
 	}
 	m.Terms.Levers = r.Levers
@@ -96,7 +97,7 @@ func (s *Service) corrected(ctx context.Context, r *RecordingEdit, stored store.
 		return next, nil, err
 	}
 	next.Thresholds = string(text)
-	thresholds, err := m.Terms.Thresholds.thresholds()
+	thresholds, err := m.Terms.Thresholds.Domain()
 	if err == nil {
 		err = s.measureSamples(ctx, m, thresholds)
 	}

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/records"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 )
 
@@ -20,7 +21,7 @@ func TestARecordingIsCorrected(t *testing.T) {
 	before := apitest.Must(apitest.Service.Strokes.Recording(t.Context(), strokes.RecordingRequest{ID: id}))
 	edit := strokes.RecordingEdit{
 		ID: id, Version: before.Version, AthleteID: before.AthleteID, BoatID: before.BoatID, Seat: "2", RecordedOn: "2026-03-03",
-		Levers: &strokes.OarLevers{InCm: 90, OutCm: 230}, Note: "the tape was wrong", By: "Ines",
+		Levers: &strokefile.OarLevers{InCm: 90, OutCm: 230}, Note: "the tape was wrong", By: "Ines",
 	}
 	after := apitest.Must(apitest.Service.Strokes.CorrectRecording(t.Context(), edit))
 	apitest.Same(t, "version", after.Version, before.Version+1)

@@ -9,6 +9,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/stroke"
@@ -36,7 +37,7 @@ type KeptCurve struct {
 // KeepCurves puts mean curves of an upload on record, all or none. The upload is
 // removed then. Errors: ErrNotFound, an *Invalid or an *Unreadable.
 func (s *Service) KeepCurves(ctx context.Context, r KeepCurvesRequest) (RecordingList, error) {
-	t, err := s.files.curveTable(ctx, r.Upload, r.Unit)
+	t, err := s.files.CurveTable(ctx, r.Upload, r.Unit)
 	if err != nil {
 		return RecordingList{}, err
 	}
@@ -110,7 +111,7 @@ func curveNamed(t *stroke.CurveTable, name string) *stroke.MeanCurve {
 
 func (s *Service) curveRecording(r *KeepCurvesRequest, t *stroke.CurveTable, c KeptCurve, file string) (store.Recording, error) {
 	share := stroke.DefaultShare
-	terms, err := json.Marshal(RecordingTerms{Thresholds: StrokeThresholds{ShareOfPeak: &share}, Force: r.Force})
+	terms, err := json.Marshal(RecordingTerms{Thresholds: strokefile.StrokeThresholds{ShareOfPeak: &share}, Force: r.Force})
 	if err != nil {
 		return store.Recording{}, err
 	}
@@ -198,7 +199,7 @@ func (s *Service) measureCurve(ctx context.Context, m *Remeasured, th stroke.Thr
 	side, _ := rigging.ParseSide(m.Stored.Side)
 	o.Oar = stroke.Oar{Seat: m.Stored.Seat, Side: side}
 	o.Warnings = append(o.Warnings, stroke.Warning{Code: "curve_only", Text: "this is a mean curve: nothing is known of single strokes, of time and of the blade path"})
-	m.Report = &stroke.Report{Thresholds: th, Force: siteOf(m.Terms.Force), Oars: []stroke.OarReport{o}}
+	m.Report = &stroke.Report{Thresholds: th, Force: strokefile.SiteOf(m.Terms.Force), Oars: []stroke.OarReport{o}}
 	m.Oar, m.Path = &m.Report.Oars[0], []BladePoint{}
 	return nil
 }

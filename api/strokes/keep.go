@@ -10,22 +10,23 @@ import (
 	"thole/api/jobs"
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/selection/stroke"
 )
 
 // KeepStrokesRequest puts seats of an upload on record.
 type KeepStrokesRequest struct {
-	Upload      string            `json:"upload" required:"true" validate:"max=200" description:"Its id."`
-	Mapping     *StrokeMapping    `json:"mapping" description:"Without it, as detected, where that is certain."`
-	Force       string            `json:"force,omitempty" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; needed where the mapping is left out."`
-	Thresholds  *StrokeThresholds `json:"thresholds" description:"Without it, 30 % of each stroke's own peak."`
-	Levers      *OarLevers        `json:"levers" description:"Without it, no work and no power."`
-	MappingName string            `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
-	RecordedOn  string            `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
-	BoatID      *int64            `json:"boat_id" validate:"omitempty,gte=0"`
-	Note        string            `json:"note" validate:"omitempty,max=2000"`
-	Seats       []KeptSeat        `json:"seats" validate:"required,max=64" description:"Those to keep; the rest of the file is left."`
+	Upload      string                       `json:"upload" required:"true" validate:"max=200" description:"Its id."`
+	Mapping     *strokefile.StrokeMapping    `json:"mapping" description:"Without it, as detected, where that is certain."`
+	Force       string                       `json:"force,omitempty" validate:"omitempty,oneof=handle gate" description:"Where the force was measured; needed where the mapping is left out."`
+	Thresholds  *strokefile.StrokeThresholds `json:"thresholds" description:"Without it, 30 % of each stroke's own peak."`
+	Levers      *strokefile.OarLevers        `json:"levers" description:"Without it, no work and no power."`
+	MappingName string                       `json:"mapping_name" validate:"omitempty,max=80" description:"Under which the mapping is saved, if it is."`
+	RecordedOn  string                       `json:"recorded_on" validate:"required,day" description:"YYYY-MM-DD."`
+	BoatID      *int64                       `json:"boat_id" validate:"omitempty,gte=0"`
+	Note        string                       `json:"note" validate:"omitempty,max=2000"`
+	Seats       []KeptSeat                   `json:"seats" validate:"required,max=64" description:"Those to keep; the rest of the file is left."`
 }
 
 // KeptSeat says who sat in a seat of the file.
@@ -167,10 +168,10 @@ func (k *Keeping) measure(ctx context.Context, samples func(stroke.Oar, stroke.B
 		return nil, err
 	}
 	defer file.Close()
-	r := &AnalyseStrokesRequest{Mapping: k.Ask.Mapping, Force: k.Ask.Force, Thresholds: k.Ask.Thresholds, Levers: k.Ask.Levers}
+	r := &strokefile.AnalyseStrokesRequest{Mapping: k.Ask.Mapping, Force: k.Ask.Force, Thresholds: k.Ask.Thresholds, Levers: k.Ask.Levers}
 	tell, done := jobs.Progress(ctx), k.done
 	inner := jobs.WithProgress(ctx, func(bytes, _ int64) { tell(done+bytes, k.total) })
-	report, _, err := analyseStrokes(inner, r, file, k.Size, samples)
+	report, _, err := strokefile.Analyse(inner, r, file, k.Size, samples)
 	k.done += k.Size
 	if err == nil {
 		err = k.settle(report)
@@ -180,7 +181,7 @@ func (k *Keeping) measure(ctx context.Context, samples func(stroke.Oar, stroke.B
 
 // settle notes how the file was measured, to measure the samples again alike.
 func (k *Keeping) settle(report *stroke.Report) error {
-	terms, err := json.Marshal(RecordingTerms{Thresholds: wireThresholds(report.Thresholds), Force: report.Force.String(), Levers: k.Ask.Levers})
+	terms, err := json.Marshal(RecordingTerms{Thresholds: strokefile.WireThresholds(report.Thresholds), Force: report.Force.String(), Levers: k.Ask.Levers})
 	k.terms = string(terms)
 	return err
 }
@@ -261,7 +262,7 @@ func gather(m *store.Samples, b stroke.Block) {
 
 func appendDeg(to, rad []float64) []float64 {
 	for _, v := range rad {
-		to = append(to, v*PerDegree)
+		to = append(to, v*strokefile.PerDegree)
 	}
 	return to
 }
@@ -270,13 +271,13 @@ func appendDeg(to, rad []float64) []float64 {
 // stroke.
 func storedFeatures(o *stroke.OarReport) []store.FeatureValue {
 	var list []store.FeatureValue
-	for _, f := range Features {
+	for _, f := range strokefile.Features {
 		if s := o.Features[f.Of]; s.N > 0 {
 			list = append(list, store.FeatureValue{Feature: f.Name, Value: f.Wire(s.Mean), SD: wire.Ptr(f.Wire(s.SD))})
 		}
 	}
 	for i := range o.Strokes {
-		for _, f := range Features {
+		for _, f := range strokefile.Features {
 			if v, ok := o.Strokes[i].Value(f.Of); ok {
 				list = append(list, store.FeatureValue{Stroke: i + 1, Feature: f.Name, Value: f.Wire(v)})
 			}

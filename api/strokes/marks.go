@@ -95,7 +95,7 @@ func (s *Service) marked(ctx context.Context, m *Remeasured, r *StrokeMarkEdit) 
 	if err := json.Unmarshal([]byte(m.Stored.Thresholds), &m.Terms); err != nil {
 		return nil, fmt.Errorf("recording %d: its terms: %w", m.Stored.ID, err)
 	}
-	thresholds, err := m.Terms.Thresholds.thresholds()
+	thresholds, err := m.Terms.Thresholds.Domain()
 	if err != nil {
 		return nil, err
 	}

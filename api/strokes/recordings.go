@@ -11,6 +11,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection/stroke"
@@ -60,16 +61,16 @@ type RecordingRequest struct {
 // Recording is a recording as measured from its samples.
 type Recording struct {
 	RecordingSummary
-	Thresholds  StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
-	Threshold   string           `json:"threshold" description:"The same in words, to be printed with every slip."`
-	Force       string           `json:"force" enum:"handle,gate"`
-	Levers      *OarLevers       `json:"levers,omitempty" description:"As stated at the import."`
-	Oar         StrokeOar        `json:"oar"`
-	Path        []BladePoint     `json:"path" description:"Mean blade path, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
-	Warnings    []StrokeWarning  `json:"warnings"`
-	OtherOar    *int64           `json:"other_oar" description:"The recording of the sculler's other oar."`
-	Marks       []StrokeMark     `json:"marks" description:"What was said of single strokes, by time."`
-	HoldsOthers bool             `json:"holds_others" description:"Recordings of others, or of nobody, were kept from the same file: only a coach changes it then."`
+	Thresholds  strokefile.StrokeThresholds `json:"thresholds" description:"That every slip refers to."`
+	Threshold   string                      `json:"threshold" description:"The same in words, to be printed with every slip."`
+	Force       string                      `json:"force" enum:"handle,gate"`
+	Levers      *strokefile.OarLevers       `json:"levers,omitempty" description:"As stated at the import."`
+	Oar         strokefile.StrokeOar        `json:"oar"`
+	Path        []BladePoint                `json:"path" description:"Mean blade path, 41 points of the drive and 41 of the recovery, evenly spaced in time; empty without vertical angle."`
+	Warnings    []strokefile.StrokeWarning  `json:"warnings"`
+	OtherOar    *int64                      `json:"other_oar" description:"The recording of the sculler's other oar."`
+	Marks       []StrokeMark                `json:"marks" description:"What was said of single strokes, by time."`
+	HoldsOthers bool                        `json:"holds_others" description:"Recordings of others, or of nobody, were kept from the same file: only a coach changes it then."`
 }
 
 // BladePoint is one place of the blade on its mean way.
@@ -90,9 +91,9 @@ type SampleSeries struct {
 
 // RecordingTerms is how a recording was measured, as it is kept with it.
 type RecordingTerms struct {
-	Thresholds StrokeThresholds `json:"thresholds"`
-	Force      string           `json:"force"`
-	Levers     *OarLevers       `json:"levers,omitempty"`
+	Thresholds strokefile.StrokeThresholds `json:"thresholds"`
+	Force      string                      `json:"force"`
+	Levers     *strokefile.OarLevers       `json:"levers,omitempty"`
 }
 
 // names holds what athletes and boats are called.
@@ -148,8 +149,8 @@ func (s *Service) RecordingSamples(ctx context.Context, r records.IDRequest) (Sa
 		return SampleSeries{}, records.RecordError(err)
 	}
 	return SampleSeries{
-		TimeS: Rounded(m.TimeS, 1e4), AngleDeg: Rounded(m.AngleDeg, 100), ForceN: Rounded(m.ForceN, 100),
-		VerticalDeg: Rounded(m.VerticalDeg, 100), SpeedMS: Rounded(m.SpeedMS, 1e4),
+		TimeS: strokefile.Rounded(m.TimeS, 1e4), AngleDeg: strokefile.Rounded(m.AngleDeg, 100), ForceN: strokefile.Rounded(m.ForceN, 100),
+		VerticalDeg: strokefile.Rounded(m.VerticalDeg, 100), SpeedMS: strokefile.Rounded(m.SpeedMS, 1e4),
 	}, nil
 }
 
@@ -165,8 +166,8 @@ func (s *Service) Recording(ctx context.Context, r RecordingRequest) (Recording,
 		return Recording{}, err
 	}
 	w := Recording{
-		RecordingSummary: n.summary(&m.Stored), Thresholds: wireThresholds(m.Report.Thresholds), Threshold: m.Report.Thresholds.String(),
-		Force: m.Report.Force.String(), Levers: m.Terms.Levers, Oar: wireStrokeOar(m.Oar), Warnings: wireWarnings(m.Report.Warnings),
+		RecordingSummary: n.summary(&m.Stored), Thresholds: strokefile.WireThresholds(m.Report.Thresholds), Threshold: m.Report.Thresholds.String(),
+		Force: m.Report.Force.String(), Levers: m.Terms.Levers, Oar: strokefile.WireOar(m.Oar), Warnings: strokefile.WireWarnings(m.Report.Warnings),
 		Path: m.Path, Marks: wireMarks(m.marks),
 	}
 	other, err := s.OtherOar(ctx, &m.Stored)
@@ -199,7 +200,7 @@ func (s *Service) MeasureAgain(ctx context.Context, r *RecordingRequest) (*Remea
 
 // MeasureWith measures with levers in place of those of the import, where they
 // are not nil.
-func (s *Service) MeasureWith(ctx context.Context, r *RecordingRequest, levers *OarLevers) (*Remeasured, error) {
+func (s *Service) MeasureWith(ctx context.Context, r *RecordingRequest, levers *strokefile.OarLevers) (*Remeasured, error) {
 	stored, err := s.Store.RecordingRow(ctx, r.ID)
 	if err != nil {
 		return nil, records.RecordError(err)
@@ -209,17 +210,17 @@ func (s *Service) MeasureWith(ctx context.Context, r *RecordingRequest, levers *
 		return nil, fmt.Errorf("recording %d: its terms: %w", r.ID, err)
 	}
 	th := m.Terms.Thresholds
-	if asked := (StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg, RowerOars: r.RowerOars}); asked != (StrokeThresholds{}) {
+	if asked := (strokefile.StrokeThresholds{CatchN: r.CatchN, ReleaseN: r.ReleaseN, ShareOfPeak: r.ShareOfPeak, CoveredDeg: r.CoveredDeg, RowerOars: r.RowerOars}); asked != (strokefile.StrokeThresholds{}) {
 		th = asked
 	}
-	thresholds, err := th.thresholds()
+	thresholds, err := th.Domain()
 	if err != nil {
 		return nil, err
 	}
 	if levers != nil {
 		m.Terms.Levers = levers
 	}
-	key := fmt.Sprintf("%d %d %+v %+v", r.ID, stored.Version, thresholds, wire.Or(m.Terms.Levers, OarLevers{}))
+	key := fmt.Sprintf("%d %d %+v %+v", r.ID, stored.Version, thresholds, wire.Or(m.Terms.Levers, strokefile.OarLevers{}))
 	if kept, ok := s.measurings.Get(key); ok {
 		return kept.Chosen(r.RatePerMin)
 	}
@@ -248,10 +249,10 @@ func (s *Service) measureSamples(ctx context.Context, m *Remeasured, thresholds 
 			return records.RecordError(err)
 		}
 	}
-	src, mapping := newSampleText(&m.Stored, &m.samples, siteOf(m.Terms.Force))
-	m.Report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.Terms.Levers.levers(), Skip: skips(m.marks)})
+	src, mapping := newSampleText(&m.Stored, &m.samples, strokefile.SiteOf(m.Terms.Force))
+	m.Report, err = stroke.Analyse(ctx, src, mapping, thresholds, stroke.Options{Levers: m.Terms.Levers.ByOar(), Skip: skips(m.marks)})
 	if err != nil {
-		return strokeError(err)
+		return strokefile.ReadingError(err)
 	}
 	m.Oar = &m.Report.Oars[0]
 	m.Path = bladePath(&m.samples, m.Oar.Strokes)

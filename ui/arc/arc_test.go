@@ -9,6 +9,7 @@ import (
 
 	"thole/api/advice"
 	"thole/api/apitest/same"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 )
 
@@ -20,7 +21,7 @@ func rowed(deep bool) (*advice.First, *strokes.Recording) {
 		{Name: "release", AngleDeg: 32}, {Name: "out", AngleDeg: 36}, {Name: "finish", AngleDeg: 40},
 	}}
 	r := &strokes.Recording{}
-	r.Oar.Features = map[string]strokes.FeatureResult{"catch_deg": {Mean: -60}, "finish_deg": {Mean: 40}}
+	r.Oar.Features = map[string]strokefile.FeatureResult{"catch_deg": {Mean: -60}, "finish_deg": {Mean: 40}}
 	for i := range 11 {
 		r.Oar.Curve.AngleMean = append(r.Oar.Curve.AngleMean, 500*math.Sin(math.Pi*float64(i)/10))
 		r.Oar.Curve.AngleSD = append(r.Oar.Curve.AngleSD, 30)

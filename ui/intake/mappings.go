@@ -8,7 +8,7 @@ import (
 	"thole/api/access"
 	"thole/api/columns"
 	"thole/api/intake"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/ui/page"
 )
 
@@ -86,7 +86,7 @@ func (s *site) removeMapping(w http.ResponseWriter, r *http.Request) (err error)
 		if !mayReadRecordings(r) {
 			return s.Missing(w, r)
 		}
-		_, err = s.service.Strokefile.DeleteMapping(r.Context(), strokes.MappingRequest{Name: name})
+		_, err = s.service.Strokefile.DeleteMapping(r.Context(), strokefile.MappingRequest{Name: name})
 	} else {
 		_, err = s.service.Intake.RemoveMapping(r.Context(), intake.MappingRequest{Kind: kind, Name: name})
 	}

@@ -6,6 +6,7 @@ import (
 
 	"thole/api/advice"
 	"thole/api/progress"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/ui/arc"
 	"thole/ui/page"
@@ -145,7 +146,7 @@ func (s *site) over(r *http.Request, p *reportPage, all *strokes.Recording) erro
 }
 
 // eachStroke draws a feature stroke by stroke; nil with fewer than two.
-func eachStroke(list strokes.StrokeList, feature string) *charts {
+func eachStroke(list strokefile.StrokeList, feature string) *charts {
 	var x, y []float64
 	name := featureNames[feature]
 	for i := range list {

@@ -9,6 +9,7 @@ import (
 	"thole/api/exports"
 	"thole/api/progress"
 	"thole/api/rest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/selection"
 	"thole/ui/arc"
@@ -196,7 +197,7 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 // features puts the features of both beside each other.
 func (p *comparePage) features(c *strokes.Comparison) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
-	for _, l := range strokes.Features {
+	for _, l := range strokefile.Features {
 		a, hasA := c.A.Oar.Features[l.Name]
 		b, hasB := c.B.Oar.Features[l.Name]
 		if hasA && hasB {

@@ -8,6 +8,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -76,7 +77,7 @@ func (s *site) strokeCorrect(w http.ResponseWriter, r *http.Request, form *page.
 		return v
 	}
 	if form.Text("in_cm")+form.Text("out_cm") != "" {
-		edit.Levers = &strokes.OarLevers{InCm: number("in_cm", leverIn), OutCm: number("out_cm", leverOut)}
+		edit.Levers = &strokefile.OarLevers{InCm: number("in_cm", leverIn), OutCm: number("out_cm", leverOut)}
 	}
 	status := http.StatusUnprocessableEntity
 	if len(problems) == 0 {

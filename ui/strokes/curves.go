@@ -8,6 +8,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection"
@@ -16,8 +17,8 @@ import (
 
 // curvesPage brings in mean curves.
 type curvesPage struct {
-	Upload          strokes.Upload
-	File            strokes.CurveFile
+	Upload          strokefile.Upload
+	File            strokefile.CurveFile
 	Plot            *page.Plot
 	Curves          []curveChoice
 	Athletes, Boats []page.Option
@@ -34,10 +35,10 @@ type curveChoice struct{ Name, Athlete string }
 
 var forceUnits = []page.Option{{Value: "n", Label: "N"}, {Value: "kgf", Label: "kgf"}, {Value: "lbf", Label: "lbf"}}
 
-func (s *site) newCurvesPage(r *http.Request, upload strokes.Upload, unit string) (*curvesPage, error) {
+func (s *site) newCurvesPage(r *http.Request, upload strokefile.Upload, unit string) (*curvesPage, error) {
 	p := &curvesPage{Own: selfOf(r) != 0, Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
 	var err error
-	if p.File, err = s.service.Strokefile.UploadCurves(r.Context(), strokes.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
+	if p.File, err = s.service.Strokefile.UploadCurves(r.Context(), strokefile.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
 		return nil, err
 	}
 	p.Unit = p.File.Unit
@@ -89,7 +90,7 @@ func (s *site) everybody(ctx context.Context) (options []page.Option, err error)
 }
 
 // strokeCurves shows the curves of an upload that holds no recording.
-func (s *site) strokeCurves(w http.ResponseWriter, r *http.Request, upload strokes.Upload) error {
+func (s *site) strokeCurves(w http.ResponseWriter, r *http.Request, upload strokefile.Upload) error {
 	p, err := s.newCurvesPage(r, upload, "")
 	if err != nil {
 		return s.Fail(w, err)
@@ -103,7 +104,7 @@ func (s *site) strokeKeepCurves(w http.ResponseWriter, r *http.Request) error {
 	if form == nil {
 		return s.Broken(w)
 	}
-	upload, err := s.service.Strokefile.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	upload, err := s.service.Strokefile.UploadOf(r.Context(), strokefile.UploadRequest{ID: r.PathValue("upload")})
 	if err != nil {
 		return s.uploadGone(w, err)
 	}

@@ -17,6 +17,7 @@ import (
 	"thole/api/once"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection"
@@ -29,7 +30,7 @@ import (
 // strokeImportPage is the first step.
 type strokeImportPage struct {
 	Problem  string
-	Mappings []strokes.NamedMapping
+	Mappings []strokefile.NamedMapping
 	Own      bool // an athlete adds their own
 	Most     string
 }
@@ -43,7 +44,7 @@ func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, pr
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings, Own: selfOf(r) != 0, Most: largest(strokes.LargestUpload(r.Context()))})
+	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings, Own: selfOf(r) != 0, Most: largest(strokefile.LargestUpload(r.Context()))})
 }
 
 // largest tells a number of bytes, a whole number of MB.
@@ -73,23 +74,23 @@ func (s *site) strokeUpload(w http.ResponseWriter, r *http.Request) error {
 	return s.showImport(w, r, p.Status, text)
 }
 
-func (s *site) takeUpload(w http.ResponseWriter, r *http.Request) (strokes.Upload, error) {
+func (s *site) takeUpload(w http.ResponseWriter, r *http.Request) (strokefile.Upload, error) {
 	done, err := s.service.Strokes.Uploads.Admit(w, r)
 	if err != nil {
-		return strokes.Upload{}, err
+		return strokefile.Upload{}, err
 	}
 	defer done()
 	parts, err := r.MultipartReader()
 	if err != nil {
-		return strokes.Upload{}, noFile()
+		return strokefile.Upload{}, noFile()
 	}
 	for {
 		part, err := parts.NextPart()
 		if err == io.EOF {
-			return strokes.Upload{}, noFile()
+			return strokefile.Upload{}, noFile()
 		}
 		if err != nil {
-			return strokes.Upload{}, rest.ExplainReading(err)
+			return strokefile.Upload{}, rest.ExplainReading(err)
 		}
 		if part.FormName() == "file" && part.FileName() != "" {
 			return s.service.Strokefile.Upload(r.Context(), part.FileName(), part)
@@ -126,7 +127,7 @@ type columnForm struct {
 
 // mappingPage is the second step.
 type mappingPage struct {
-	Upload     strokes.Upload
+	Upload     strokefile.Upload
 	Columns    []*columnForm
 	Preview    [][]string
 	Separator  string
@@ -136,11 +137,11 @@ type mappingPage struct {
 	Rate       string
 	In, Out    string
 	Saved      string // name of the mapping in use
-	Mappings   []strokes.NamedMapping
+	Mappings   []strokefile.NamedMapping
 	Thresholds thresholdForm
 	Zeros      []*zeroForm
-	Questions  []strokes.StrokeQuestion // other than about zeros
-	Warnings   []strokes.StrokeWarning  // other than questions
+	Questions  []strokefile.StrokeQuestion // other than about zeros
+	Warnings   []strokefile.StrokeWarning  // other than questions
 	Problems   []page.Problem
 	Told       string
 	Seat       *seatChoice // for an athlete, who keeps their own
@@ -155,15 +156,15 @@ type zeroForm struct {
 	Seat, Side, Label  string
 	Angle, Force       string
 	Follow             bool
-	Asked              []strokes.StrokeQuestion
+	Asked              []strokefile.StrokeQuestion
 	AskAngle, AskForce string // proposed
 	AskFollow, Wanted  bool
 }
 
 // asked reports whether a warning is a question, which stands where it is
 // answered.
-func asked(list []strokes.StrokeQuestion, code string) bool {
-	return slices.ContainsFunc(list, func(q strokes.StrokeQuestion) bool { return q.Kind == code })
+func asked(list []strokefile.StrokeQuestion, code string) bool {
+	return slices.ContainsFunc(list, func(q strokefile.StrokeQuestion) bool { return q.Kind == code })
 }
 
 // zeroOf returns the row of an oar, a new one where there is none.
@@ -183,7 +184,7 @@ func (p *mappingPage) zeroOf(seat, side string) *zeroForm {
 }
 
 // ask lays the questions to where they are answered.
-func (p *mappingPage) ask(list []strokes.StrokeQuestion) {
+func (p *mappingPage) ask(list []strokefile.StrokeQuestion) {
 	p.zeroOf("", "")
 	for _, q := range list {
 		switch q.Kind {
@@ -213,8 +214,8 @@ func (p *mappingPage) ZerosWanted() bool {
 }
 
 // readZeros takes the zeros that were typed.
-func (p *mappingPage) readZeros(typed url.Values) []strokes.StrokeZero {
-	var list []strokes.StrokeZero
+func (p *mappingPage) readZeros(typed url.Values) []strokefile.StrokeZero {
+	var list []strokefile.StrokeZero
 	for i := range 200 {
 		at := func(name string) string { return strings.TrimSpace(typed.Get(name + strconv.Itoa(i))) }
 		if !typed.Has("za" + strconv.Itoa(i)) {
@@ -222,7 +223,7 @@ func (p *mappingPage) readZeros(typed url.Values) []strokes.StrokeZero {
 		}
 		z := p.zeroOf(at("zs"), at("zd"))
 		z.Angle, z.Force, z.Follow = at("za"), at("zf"), at("zr") == "true"
-		w := strokes.StrokeZero{Seat: z.Seat, Side: z.Side, FollowRest: z.Follow}
+		w := strokefile.StrokeZero{Seat: z.Seat, Side: z.Side, FollowRest: z.Follow}
 		w.AngleDeg = p.number("za", z.Label+", angle with the oar square", z.Angle)
 		w.ForceN = p.number("zf", z.Label+", force at rest", z.Force)
 		if w.AngleDeg != 0 || w.ForceN != 0 || w.FollowRest {
@@ -242,14 +243,14 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 	}
 	mapping := p.Upload.Proposal.Mapping
 	if name := r.URL.Query().Get("mapping"); name != "" {
-		saved, err := s.service.Strokefile.Mapping(r.Context(), strokes.MappingRequest{Name: name})
+		saved, err := s.service.Strokefile.Mapping(r.Context(), strokefile.MappingRequest{Name: name})
 		if err != nil {
 			return s.Fail(w, err)
 		}
 		mapping, p.Saved = saved.Mapping, name
 		p.Told = "Read with the saved mapping “" + name + "”."
 	}
-	thresholds := strokes.StrokeThresholds{}
+	thresholds := strokefile.StrokeThresholds{}
 	if report := s.measured(r); report != nil { // back from the result, with what was typed
 		mapping, thresholds = report.Mapping, report.Thresholds
 		p.showLevers(report.Levers)
@@ -268,15 +269,15 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 }
 
 // measured returns the report of the job that the address names, nil without.
-func (s *site) measured(r *http.Request) *strokes.StrokeReport {
+func (s *site) measured(r *http.Request) *strokefile.StrokeReport {
 	job, err := s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.URL.Query().Get("job")})
-	if report, ok := job.Result.(strokes.StrokeReport); ok && err == nil {
+	if report, ok := job.Result.(strokefile.StrokeReport); ok && err == nil {
 		return &report
 	}
 	return nil
 }
 
-func (p *mappingPage) showLevers(l *strokes.OarLevers) {
+func (p *mappingPage) showLevers(l *strokefile.OarLevers) {
 	if l == nil {
 		return
 	}
@@ -297,7 +298,7 @@ func (s *site) uploadGone(w http.ResponseWriter, err error) error {
 }
 
 func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
-	upload, err := s.service.Strokefile.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	upload, err := s.service.Strokefile.UploadOf(r.Context(), strokefile.UploadRequest{ID: r.PathValue("upload")})
 	if err != nil {
 		return nil, err
 	}
@@ -327,7 +328,7 @@ func (s *site) newMappingPage(r *http.Request) (*mappingPage, error) {
 }
 
 // show fills the form from a mapping.
-func (p *mappingPage) show(m *strokes.StrokeMapping) {
+func (p *mappingPage) show(m *strokefile.StrokeMapping) {
 	p.Separator, p.Comma, p.Header, p.Force = m.Separator, m.DecimalComma, strconv.Itoa(m.HeaderLines), m.Force
 	if m.SampleRateHz > 0 {
 		p.Rate = page.Plain(m.SampleRateHz)
@@ -354,11 +355,11 @@ func (p *mappingPage) show(m *strokes.StrokeMapping) {
 }
 
 // read takes what was typed into the form and the mapping.
-func (p *mappingPage) read(typed url.Values) strokes.StrokeMapping {
+func (p *mappingPage) read(typed url.Values) strokefile.StrokeMapping {
 	p.Separator, p.Comma, p.Force = typed.Get("separator"), typed.Get("decimal_comma") == "true", typed.Get("force")
 	p.Header, p.Rate = strings.TrimSpace(typed.Get("header_lines")), strings.TrimSpace(typed.Get("sample_rate_hz"))
 	p.In, p.Out, p.Saved = typed.Get("in_cm"), typed.Get("out_cm"), strings.TrimSpace(typed.Get("mapping_name"))
-	m := strokes.StrokeMapping{Separator: p.Separator, DecimalComma: p.Comma, Force: p.Force}
+	m := strokefile.StrokeMapping{Separator: p.Separator, DecimalComma: p.Comma, Force: p.Force}
 	m.HeaderLines = int(p.number("header_lines", "Lines before the first row", p.Header))
 	m.SampleRateHz = p.number("sample_rate_hz", "Samples a second", p.Rate)
 	m.Zeros = p.readZeros(typed)
@@ -366,7 +367,7 @@ func (p *mappingPage) read(typed url.Values) strokes.StrokeMapping {
 		at := func(name string) string { return typed.Get(name + strconv.Itoa(c.Index)) }
 		c.Quantity, c.Unit, c.Seat, c.Side, c.Negate = at("q"), at("u"), strings.TrimSpace(at("s")), at("d"), at("n") == "true"
 		if c.Quantity != "" {
-			m.Columns = append(m.Columns, strokes.StrokeColumn{Index: c.Index, Quantity: c.Quantity, Unit: c.Unit, Seat: c.Seat, Side: c.Side, Negate: c.Negate})
+			m.Columns = append(m.Columns, strokefile.StrokeColumn{Index: c.Index, Quantity: c.Quantity, Unit: c.Unit, Seat: c.Seat, Side: c.Side, Negate: c.Negate})
 		}
 	}
 	return m
@@ -385,16 +386,16 @@ func (p *mappingPage) number(field, label, text string) float64 {
 }
 
 // levers reads the two arms; nil when none is stated.
-func (p *mappingPage) levers() *strokes.OarLevers {
+func (p *mappingPage) levers() *strokefile.OarLevers {
 	if strings.TrimSpace(p.In) == "" && strings.TrimSpace(p.Out) == "" {
 		return nil
 	}
-	return &strokes.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
+	return &strokefile.OarLevers{InCm: p.number("in_cm", "Pin to the hands", p.In), OutCm: p.number("out_cm", "Pin to the middle of the blade", p.Out)}
 }
 
 // sentMapping returns the page with what was typed into it; without one the answer is
 // given already, with err.
-func (s *site) sentMapping(w http.ResponseWriter, r *http.Request) (p *mappingPage, typed url.Values, m strokes.StrokeMapping, err error) {
+func (s *site) sentMapping(w http.ResponseWriter, r *http.Request) (p *mappingPage, typed url.Values, m strokefile.StrokeMapping, err error) {
 	form := s.Sent(w, r)
 	if form == nil {
 		return nil, nil, m, s.Broken(w)
@@ -420,12 +421,12 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 	if p.Seat != nil {
 		p.Seat.Chosen = strings.TrimSpace(typed.Get(seatField))
 	}
-	var thresholds *strokes.StrokeThresholds
+	var thresholds *strokefile.StrokeThresholds
 	if thresholds, p.Thresholds = readThresholds(typed); p.Thresholds.Problem != "" {
 		p.Problems = append(p.Problems, page.Problem{Field: "catch_n", Label: "Thresholds", Text: p.Thresholds.Problem})
 	}
 	if len(p.Problems) == 0 {
-		err = s.measure(w, r, p, strokes.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers, Seat: p.Seat.asked()})
+		err = s.measure(w, r, p, strokefile.AnalyseUploadRequest{ID: p.Upload.ID, Mapping: &m, Thresholds: thresholds, Levers: levers, Seat: p.Seat.asked()})
 		if err == nil || !p.complain(err) {
 			return err
 		}
@@ -443,7 +444,7 @@ func (s *site) strokeSaveMapping(w http.ResponseWriter, r *http.Request) error {
 	if len(p.Problems) > 0 {
 		return s.unread(w, p)
 	}
-	saved, err := s.service.Strokefile.SaveMapping(r.Context(), strokes.MappingEdit{Name: p.Saved, Mapping: m})
+	saved, err := s.service.Strokefile.SaveMapping(r.Context(), strokefile.MappingEdit{Name: p.Saved, Mapping: m})
 	if err != nil {
 		if p.complain(err) {
 			return s.unread(w, p)
@@ -502,7 +503,7 @@ func (p *mappingPage) fields() page.FieldsAt {
 
 // measure starts the work and leads on to its page. Small files are done by
 // then, and what is wrong with them is reported here.
-func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokes.AnalyseUploadRequest) error {
+func (s *site) measure(w http.ResponseWriter, r *http.Request, p *mappingPage, ask strokefile.AnalyseUploadRequest) error {
 	job, err := s.service.Jobs.StartJob(r.Context(), func(ctx context.Context) (any, error) { return s.service.Strokefile.AnalyseUpload(ctx, ask) })
 	if err != nil {
 		return err
@@ -550,11 +551,11 @@ func (s *site) await(ctx context.Context, job wire.Job) wire.Job {
 // resultPage is the third step: how far the work has come, then what came of
 // it and who sat where.
 type resultPage struct {
-	Upload  strokes.Upload
+	Upload  strokefile.Upload
 	Job     wire.Job
 	Address string
 	Percent int
-	Report  *strokes.StrokeReport
+	Report  *strokefile.StrokeReport
 	Mapping string
 	Seats   []*resultSeat
 	Plot    *page.Plot
@@ -582,9 +583,9 @@ type resultSeat struct {
 // resultOar is one oar of the file.
 type resultOar struct {
 	Label    string
-	Oar      strokes.StrokeOar
+	Oar      strokefile.StrokeOar
 	LeftOut  string
-	Warnings []strokes.StrokeWarning
+	Warnings []strokefile.StrokeWarning
 }
 
 func (s *site) resultPage(r *http.Request) (*resultPage, error) {
@@ -593,14 +594,14 @@ func (s *site) resultPage(r *http.Request) (*resultPage, error) {
 	if p.Job, err = s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return nil, err
 	}
-	p.Upload, err = s.service.Strokefile.UploadOf(r.Context(), strokes.UploadRequest{ID: r.PathValue("upload")})
+	p.Upload, err = s.service.Strokefile.UploadOf(r.Context(), strokefile.UploadRequest{ID: r.PathValue("upload")})
 	if _, over := p.Job.Result.(strokes.RecordingList); err != nil && !over {
 		return nil, err
 	}
 	if p.Job.Total > 0 {
 		p.Percent = int(100 * p.Job.Done / p.Job.Total)
 	}
-	if report, ok := p.Job.Result.(strokes.StrokeReport); ok {
+	if report, ok := p.Job.Result.(strokefile.StrokeReport); ok {
 		p.Report = &report
 		err = s.fillResult(r, p)
 	} else {
@@ -684,7 +685,7 @@ func (s *site) rowers(ctx context.Context) (options []page.Option, err error) {
 	return options, err
 }
 
-func newResultSeat(i int, seat *strokes.StrokeSeat) *resultSeat {
+func newResultSeat(i int, seat *strokefile.StrokeSeat) *resultSeat {
 	w := &resultSeat{Seat: seat.Seat, Label: seatLabel(seat.Seat), Class: page.Dash(i)}
 	if seat.PowerW != nil {
 		w.Power = page.Fix(0, *seat.PowerW)
@@ -703,7 +704,7 @@ func seatLabel(seat string) string {
 }
 
 // leftOut reports which cycles are no strokes.
-func leftOut(l *strokes.LeftOutStrokes) string {
+func leftOut(l *strokefile.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
 		n    int
@@ -720,9 +721,9 @@ func leftOut(l *strokes.LeftOutStrokes) string {
 }
 
 // seatTable sums up the oars of a file.
-func seatTable(r *strokes.StrokeReport) *dataTable {
+func seatTable(r *strokefile.StrokeReport) *dataTable {
 	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
-	var shown []strokes.Feature
+	var shown []strokefile.Feature
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
 			if _, ok := r.Seats[i].Oars[0].Features[name]; ok {
@@ -750,7 +751,7 @@ func seatTable(r *strokes.StrokeReport) *dataTable {
 }
 
 // ratesTable reports the rates of a file apart; nil where each oar kept one.
-func ratesTable(r *strokes.StrokeReport) *dataTable {
+func ratesTable(r *strokefile.StrokeReport) *dataTable {
 	t := &dataTable{Name: "rates", Title: "Rates apart", Head: []string{"Seat", "Rate, a minute", "Strokes", "Catch slip, °", "Peak force, N"}}
 	several := false
 	for i := range r.Seats {
@@ -771,7 +772,7 @@ func ratesTable(r *strokes.StrokeReport) *dataTable {
 	return t
 }
 
-func refusedTable(r *strokes.RefusedRows) *dataTable {
+func refusedTable(r *strokefile.RefusedRows) *dataTable {
 	t := &dataTable{Name: "refused", Title: "Rows refused", Head: []string{"Line", "Reason"}}
 	for _, row := range r.Listed {
 		t.Rows = append(t.Rows, []string{strconv.FormatInt(row.Line, 10), page.Capital(row.Reason)})
@@ -780,7 +781,7 @@ func refusedTable(r *strokes.RefusedRows) *dataTable {
 }
 
 // seatCurves draws the mean curve of every rower.
-func seatCurves(r *strokes.StrokeReport) *page.Plot {
+func seatCurves(r *strokefile.StrokeReport) *page.Plot {
 	top := [2]float64{0, 1}
 	for i := range r.Seats {
 		top = page.Extent(top, r.Seats[i].CurveN)

@@ -8,6 +8,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/ui/page"
 )
@@ -19,7 +20,7 @@ type markForm struct {
 }
 
 // strokeOptions lists the strokes to choose from.
-func strokeOptions(list strokes.StrokeList) []page.Option {
+func strokeOptions(list strokefile.StrokeList) []page.Option {
 	var options []page.Option
 	for i := range list {
 		options = append(options, page.Option{

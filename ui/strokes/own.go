@@ -7,7 +7,7 @@ import (
 	"strings"
 
 	"thole/api/access"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/ui/page"
 )
 
@@ -30,7 +30,7 @@ type seatChoice struct {
 }
 
 // newSeatChoice offers the seats that a proposal names.
-func newSeatChoice(r *http.Request, proposal *strokes.StrokeProposal) *seatChoice {
+func newSeatChoice(r *http.Request, proposal *strokefile.StrokeProposal) *seatChoice {
 	if selfOf(r) == 0 {
 		return nil
 	}

@@ -10,6 +10,7 @@ import (
 	"thole/api/access"
 	"thole/api/demo"
 	"thole/api/exports"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -107,7 +108,7 @@ type thresholdForm struct {
 
 // readThresholds reads the thresholds of a form or an address; nil when none
 // are stated.
-func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm) {
+func readThresholds(typed url.Values) (*strokefile.StrokeThresholds, thresholdForm) {
 	f := thresholdForm{
 		Basis: typed.Get("basis"), Catch: strings.TrimSpace(typed.Get("catch_n")), Release: strings.TrimSpace(typed.Get("release_n")),
 		Share: strings.TrimSpace(typed.Get("share")), Covered: strings.TrimSpace(typed.Get("covered_deg")),
@@ -124,7 +125,7 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 		}
 		return &v
 	}
-	th := new(strokes.StrokeThresholds)
+	th := new(strokefile.StrokeThresholds)
 	switch f.Basis {
 	case "share":
 		if th.ShareOfPeak = number(f.Share); th.ShareOfPeak != nil {
@@ -141,14 +142,14 @@ func readThresholds(typed url.Values) (*strokes.StrokeThresholds, thresholdForm)
 			f.Problem = "Give both forces, at the catch and at the release."
 		}
 	}
-	if *th == (strokes.StrokeThresholds{}) {
+	if *th == (strokefile.StrokeThresholds{}) {
 		th = nil
 	}
 	return th, f
 }
 
 // fill shows the thresholds that were used where nothing was typed.
-func (f *thresholdForm) fill(used *strokes.StrokeThresholds) {
+func (f *thresholdForm) fill(used *strokefile.StrokeThresholds) {
 	if f.Problem != "" {
 		return
 	}

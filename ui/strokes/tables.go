@@ -9,7 +9,7 @@ import (
 	"strings"
 
 	"thole/api/exports"
-	"thole/api/strokes"
+	"thole/api/strokefile"
 	"thole/api/table"
 	"thole/ui/page"
 )
@@ -94,9 +94,9 @@ func numberOf(cell string) any {
 }
 
 // featureTable lists the features of one oar.
-func featureTable(features map[string]strokes.FeatureResult) *dataTable {
+func featureTable(features map[string]strokefile.FeatureResult) *dataTable {
 	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Strokes", "Unit"}}
-	for _, l := range strokes.Features {
+	for _, l := range strokefile.Features {
 		if f, ok := features[l.Name]; ok {
 			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, f.Mean), page.Fix(l.Digits+1, f.SD), strconv.Itoa(f.N), l.Unit})
 		}
@@ -105,10 +105,10 @@ func featureTable(features map[string]strokes.FeatureResult) *dataTable {
 }
 
 // strokeTable lists each stroke.
-func strokeTable(list strokes.StrokeList) *dataTable {
+func strokeTable(list strokefile.StrokeList) *dataTable {
 	t := &dataTable{Name: "strokes", Title: "Each stroke", Head: []string{"Stroke", "Begins, s"}, Wide: true}
-	var shown []strokes.Feature
-	for _, l := range strokes.Features {
+	var shown []strokefile.Feature
+	for _, l := range strokefile.Features {
 		for i := range list {
 			if _, ok := list[i].Features.Value(l.Name); ok {
 				shown = append(shown, l)

@@ -16,6 +16,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
@@ -249,7 +250,7 @@ func forceByTime(r *strokes.Recording) *page.Plot {
 }
 
 // strips draw some features stroke by stroke.
-func strips(list strokes.StrokeList) []*page.Plot {
+func strips(list strokefile.StrokeList) []*page.Plot {
 	var plots []*page.Plot
 	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
 		l := exports.FeatureNamed(name)

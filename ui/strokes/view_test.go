@@ -12,6 +12,7 @@ import (
 	"thole/api/advice"
 	"thole/api/progress"
 	"thole/api/seat"
+	"thole/api/strokefile"
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/selection"
@@ -56,7 +57,7 @@ func TestARateIsChosen(t *testing.T) {
 		p := &strokePage{Address: "/recordings/1"}
 		p.R.Oar.Strokes = 60
 		for _, g := range []struct{ from, mean, to float64 }{{20, 22, 26}, {26, 31, 36}} {
-			p.R.Oar.Rates = append(p.R.Oar.Rates, strokes.StrokeRate{FromPerMin: g.from, ToPerMin: g.to, Strokes: 30, Features: map[string]strokes.FeatureResult{"rate_per_min": {Mean: g.mean}}})
+			p.R.Oar.Rates = append(p.R.Oar.Rates, strokefile.StrokeRate{FromPerMin: g.from, ToPerMin: g.to, Strokes: 30, Features: map[string]strokefile.FeatureResult{"rate_per_min": {Mean: g.mean}}})
 		}
 		q, _ := url.ParseQuery(typed)
 		p.rates(q)
@@ -231,7 +232,7 @@ func TestLimitsOfACatchCanBeTried(t *testing.T) {
 // the water 150 ms after the reversal it started down 120 ms before that: 30 ms after it.
 func TestTheCatchIsTriedAsItWasMeasured(t *testing.T) {
 	f, r := &advice.First{Model: &advice.FirstModel{BoatClass: "1x"}}, &strokes.Recording{Force: "handle"}
-	r.Oar.Features = map[string]strokes.FeatureResult{"catch_deg": {Mean: -61.25}, "finish_deg": {Mean: 43}, "peak_n": {Mean: 512.4}, "entry_moment_s": {Mean: 0.15}, "carry_height_cm": {Mean: 6}, "sink_speed_m_s": {Mean: 0.5}}
+	r.Oar.Features = map[string]strokefile.FeatureResult{"catch_deg": {Mean: -61.25}, "finish_deg": {Mean: 43}, "peak_n": {Mean: 512.4}, "entry_moment_s": {Mean: 0.15}, "carry_height_cm": {Mean: 6}, "sink_speed_m_s": {Mean: 0.5}}
 	ask := func() url.Values {
 		u, _ := url.Parse(tryMeasured(f, r))
 		return u.Query()
@@ -240,9 +241,9 @@ func TestTheCatchIsTriedAsItWasMeasured(t *testing.T) {
 	for name, want := range map[string]string{"catch_deg": "61.2", "finish_deg": "43.0", "peak_n": "512", "moment_ms": "30", "height_cm": "6.0", "sink_m_s": "0.50"} {
 		is(t, name, q.Get(name), want)
 	}
-	r.Oar.Features["carry_height_cm"] = strokes.FeatureResult{Mean: -1}
+	r.Oar.Features["carry_height_cm"] = strokefile.FeatureResult{Mean: -1}
 	is(t, "under water", ask().Get("moment_ms"), "150")
-	r.Oar.Features["sink_speed_m_s"] = strokes.FeatureResult{Mean: 0}
+	r.Oar.Features["sink_speed_m_s"] = strokefile.FeatureResult{Mean: 0}
 	is(t, "not sinking", ask().Has("moment_ms"), false)
 	delete(r.Oar.Features, "sink_speed_m_s")
 	r.Force = "gate"
@@ -273,13 +274,13 @@ func TestTheFirstHalfOfAPathIsTheDrive(t *testing.T) {
 func TestHeadlinesHaveTheirUnit(t *testing.T) {
 	p := &strokePage{}
 	p.R.Seat = "4"
-	p.R.Oar.Features = map[string]strokes.FeatureResult{"catch_deg": {Mean: -61.2, SD: 1.1}, "power_w": {Mean: 301.4, SD: 12.3}, "boat_speed_m_s": {Mean: 4.514}}
+	p.R.Oar.Features = map[string]strokefile.FeatureResult{"catch_deg": {Mean: -61.2, SD: 1.1}, "power_w": {Mean: 301.4, SD: 12.3}, "boat_speed_m_s": {Mean: 4.514}}
 	p.lay()
 	is(t, "head", fmt.Sprint(p.Head), "[{Catch 61.2° ± 1.1°} {Power 301 W ± 12 W}]")
 	is(t, "title", p.Title+" "+p.MeasuredSpeed, "Seat 4 4.51")
 	is(t, "drawings", p.ByTime == nil && len(p.Strips) == 0 && len(p.Tables) == 3, true)
 	p.R.Athlete = "Ines Cole"
-	p.R.Oar.Features["drive_time_s"] = strokes.FeatureResult{Mean: 0.9}
+	p.R.Oar.Features["drive_time_s"] = strokefile.FeatureResult{Mean: 0.9}
 	p.R.Oar.Curve.TimeMean, p.R.Oar.Curve.TimeSD = []float64{0, 300, 0}, []float64{0, 20, 0}
 	p.R.Path = make([]strokes.BladePoint, 2)
 	p.lay()
@@ -292,7 +293,7 @@ func TestHeadlinesHaveTheirUnit(t *testing.T) {
 // asks is a request of somebody with a role.
 func asks(v *access.Viewer) *seatChoice {
 	r := httptest.NewRequest("GET", "/", nil)
-	return newSeatChoice(r.WithContext(access.With(r.Context(), v)), &strokes.StrokeProposal{Seats: []string{"3 port", "3 starboard", "4 port", "port", "starboard"}})
+	return newSeatChoice(r.WithContext(access.With(r.Context(), v)), &strokefile.StrokeProposal{Seats: []string{"3 port", "3 starboard", "4 port", "port", "starboard"}})
 }
 
 // TestAnAthleteChoosesTheirSeat of those in the file: a sculler's two oars are one, and
@@ -331,7 +332,7 @@ func TestHowAFileIsReadIsShownWhereItIsUnsure(t *testing.T) {
 		"sure": {func(*mappingPage) {}, false}, "a rate in place of times": {func(p *mappingPage) { p.Columns, p.Rate = p.Columns[1:], "50" }, false},
 		"no time": {func(p *mappingPage) { p.Columns = p.Columns[1:] }, true}, "no angle": {func(p *mappingPage) { p.Columns[1].Quantity = "" }, true}, "no force": {func(p *mappingPage) { p.Columns = p.Columns[:2] }, true},
 		"a mistake": {func(p *mappingPage) { p.Problems = []page.Problem{{Field: "header"}} }, true}, "the seat": {func(p *mappingPage) { p.Problems = []page.Problem{{Field: seatField}, {Field: "force"}} }, false},
-		"a question": {func(p *mappingPage) { p.Questions = []strokes.StrokeQuestion{{}} }, true},
+		"a question": {func(p *mappingPage) { p.Questions = []strokefile.StrokeQuestion{{}} }, true},
 	} {
 		p := &mappingPage{}
 		for _, q := range []string{"time", "oar_angle", "force"} {
@@ -345,16 +346,16 @@ func TestHowAFileIsReadIsShownWhereItIsUnsure(t *testing.T) {
 // TestAMappingFillsItsForm: columns up to the last that it names, zeros that are not 0.
 func TestAMappingFillsItsForm(t *testing.T) {
 	p := &mappingPage{}
-	p.show(&strokes.StrokeMapping{Columns: []strokes.StrokeColumn{{Index: 2}, {Index: 1000}}})
+	p.show(&strokefile.StrokeMapping{Columns: []strokefile.StrokeColumn{{Index: 2}, {Index: 1000}}})
 	names := ""
 	for _, c := range p.Columns {
 		names += fmt.Sprintf("%d %s, ", c.Index, c.Name)
 	}
 	is(t, "columns", names, "0 Column 1, 1 Column 2, 2 Column 3, ")
 	is(t, "rate", p.Rate, "")
-	p.show(&strokes.StrokeMapping{SampleRateHz: 50})
+	p.show(&strokefile.StrokeMapping{SampleRateHz: 50})
 	is(t, "rate", p.Rate, "50")
-	for _, l := range []*strokes.OarLevers{nil, {InCm: 88}, {InCm: 88, OutCm: 200}} {
+	for _, l := range []*strokefile.OarLevers{nil, {InCm: 88}, {InCm: 88, OutCm: 200}} {
 		p.In, p.Out = "", ""
 		p.showLevers(l)
 		is(t, "levers", p.In+"/"+p.Out, map[bool]string{true: "/", false: "88/"}[l == nil]+map[bool]string{true: "200"}[l != nil && l.OutCm != 0])
@@ -364,7 +365,7 @@ func TestAMappingFillsItsForm(t *testing.T) {
 // TestWhoSatWhereIsSent: nobody is kept without a name, an empty choice is not kept, and
 // complaints find the field of the seat.
 func TestWhoSatWhereIsSent(t *testing.T) {
-	p := &resultPage{Report: &strokes.StrokeReport{}, Upload: strokes.Upload{ID: "u"}}
+	p := &resultPage{Report: &strokefile.StrokeReport{}, Upload: strokefile.Upload{ID: "u"}}
 	for i, chosen := range []string{"", "nobody", "12"} {
 		p.Seats = append(p.Seats, &resultSeat{Athlete: chosen, Label: fmt.Sprintf("Seat %d", i+1)})
 	}
@@ -409,10 +410,10 @@ func TestThresholdsAreReadInTheirForm(t *testing.T) {
 		}
 	}
 	f := thresholdForm{Problem: "no", Catch: "x"}
-	f.fill(&strokes.StrokeThresholds{})
+	f.fill(&strokefile.StrokeThresholds{})
 	is(t, "what was wrong stays", f.Catch, "x")
 	f = thresholdForm{}
-	f.fill(&strokes.StrokeThresholds{ShareOfPeak: wire.Ptr(0.25)})
+	f.fill(&strokefile.StrokeThresholds{ShareOfPeak: wire.Ptr(0.25)})
 	is(t, "a share", f.Basis+f.Share, "share25")
 }
 
@@ -500,7 +501,7 @@ func TestCurvesOfAFileAreNamedAlongTheArc(t *testing.T) {
 		for k := range force {
 			force[k] = float64(100 * (i + 1))
 		}
-		p.File.Curves = append(p.File.Curves, strokes.MeanForceCurve{Name: name, ForceN: force})
+		p.File.Curves = append(p.File.Curves, strokefile.MeanForceCurve{Name: name, ForceN: force})
 	}
 	p.File.Curves[1].ForceN = p.File.Curves[1].ForceN[:5]
 	p.draw()
@@ -516,9 +517,9 @@ func TestCurvesOfAFileAreNamedAlongTheArc(t *testing.T) {
 // TestStrokesAreDrawnOneByOne, half a stroke of room at both ends; dots as long as they
 // have room.
 func TestStrokesAreDrawnOneByOne(t *testing.T) {
-	list := func(n int) (list strokes.StrokeList) {
+	list := func(n int) (list strokefile.StrokeList) {
 		for i := range n {
-			var v strokes.StrokeValues
+			var v strokefile.StrokeValues
 			if err := json.Unmarshal(fmt.Appendf(nil, `{"features":{"catch_slip_deg":%d}}`, 4+i%3), &v); err != nil {
 				t.Fatal(err)
 			}
