@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"thole/api/seat"
+	"thole/api/wire"
 )
 
 // Drawings are SVG to scale in centimetres, built here as points and paths and
@@ -85,10 +86,10 @@ func NewChart(solutions ...*seat.SeatSolution) Chart {
 	c := Chart{Box: Box{0, 0, chartLeft + chartWidth + 40, chartTop + chartHeight + 44}}
 	c.Axis = Trace(Spot{chartLeft, chartTop}, Spot{chartLeft, chartTop + chartHeight}, Spot{chartLeft + chartWidth, chartTop + chartHeight})
 	for deg := low; deg <= high; deg += 20 {
-		c.XTicks = append(c.XTicks, tick{x(deg), Fix(0, math.Abs(deg)) + "°"})
+		c.XTicks = append(c.XTicks, tick{x(deg), wire.Fix(0, math.Abs(deg)) + "°"})
 	}
 	for ratio := 0.0; ratio <= top; ratio += math.Ceil(top / 6) {
-		c.YTicks = append(c.YTicks, tick{y(ratio), Fix(0, ratio)})
+		c.YTicks = append(c.YTicks, tick{y(ratio), wire.Fix(0, ratio)})
 	}
 	for i, s := range solutions {
 		c.Curves = append(c.Curves, newCurve(i, s, x, y))
@@ -103,9 +104,9 @@ func newCurve(i int, s *seat.SeatSolution, x, y func(float64) float64) curve {
 	}
 	w := curve{Class: [...]string{"one", "two"}[i], Path: Trace(points...)}
 	w.Ends = []Note{
-		{Spot{x(s.CatchDeg) + 8, y(s.Gearing.AtCatch) + 4}, "start", Fix(1, s.Gearing.AtCatch) + " at the catch"},
-		{Spot{x(0), y(s.Gearing.LeverRatio) + 16}, "middle", Fix(2, s.Gearing.LeverRatio) + " square"},
-		{Spot{x(s.FinishDeg) - 2, y(s.Gearing.AtFinish) - 8}, "end", Fix(1, s.Gearing.AtFinish) + " at the finish"},
+		{Spot{x(s.CatchDeg) + 8, y(s.Gearing.AtCatch) + 4}, "start", wire.Fix(1, s.Gearing.AtCatch) + " at the catch"},
+		{Spot{x(0), y(s.Gearing.LeverRatio) + 16}, "middle", wire.Fix(2, s.Gearing.LeverRatio) + " square"},
+		{Spot{x(s.FinishDeg) - 2, y(s.Gearing.AtFinish) - 8}, "end", wire.Fix(1, s.Gearing.AtFinish) + " at the finish"},
 	}
 	if i == 1 {
 		w.Ends = nil
@@ -132,14 +133,14 @@ func NewGate(s *seat.SeatSolution) GateDrawing {
 	x := func(v float64) float64 { return (v - low) * cm }
 	d := GateDrawing{
 		Box: Box{-14, 0, x(high) + 28, 78}, Gate: x(gate), Empty: w.LowCm > w.HighCm,
-		Title: "Gate heights that suit: " + Fix(1, w.LowCm) + " to " + Fix(1, w.HighCm) + " cm; the gate stands at " + Fix(1, gate) + " cm",
+		Title: "Gate heights that suit: " + wire.Fix(1, w.LowCm) + " to " + wire.Fix(1, w.HighCm) + " cm; the gate stands at " + wire.Fix(1, gate) + " cm",
 	}
 	if !d.Empty {
 		d.Window = Box{x(w.LowCm), 22, x(w.HighCm) - x(w.LowCm), 22}
 		d.Doubt = Box{x(w.LowCm - w.SdCm), 26, x(w.HighCm+w.SdCm) - x(w.LowCm-w.SdCm), 14}
 	}
 	for v := low; v <= high; v++ {
-		d.Ticks = append(d.Ticks, tick{x(v), Fix(0, v)})
+		d.Ticks = append(d.Ticks, tick{x(v), wire.Fix(0, v)})
 	}
 	return d
 }

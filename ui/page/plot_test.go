@@ -1,6 +1,7 @@
 package page
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -120,4 +121,50 @@ func TestTicksAlongStandAtRoundValues(t *testing.T) {
 func TestWhatSticksOutBelowTheAxis(t *testing.T) {
 	is(t, "a twentieth", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-5, 100}, "", "").Y.Low < 0, true)
 	is(t, "less", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-4.9, 100}, "", "").Y.Low, 0.0)
+}
+
+func TestScalesAndExtents(t *testing.T) {
+	s := Scale{Low: 10, High: 20, From: 100, To: 0}
+	is(t, "low", s.At(10), 100)
+	is(t, "middle", s.At(15), 50)
+	is(t, "high", s.At(20), 0)
+	is(t, "extent", Extent([2]float64{0, 1}, []float64{-2, 0.5}, []float64{3}), [2]float64{-2, 3})
+	low, high := PlusMinus([]float64{1, 2}, []float64{0.5, 1})
+	is(t, "bands", [4]float64{low[0], low[1], high[0], high[1]}, [4]float64{0.5, 1, 1.5, 3})
+	is(t, "evenly", [3]float64(Evenly(3, 1, 2)), [3]float64{1, 1.5, 2})
+	for v, want := range map[float64]float64{1: 1, 1.1: 2, 2.5: 5, 6: 10, 0.03: 0.05, 40: 50, 0: 1, 1e-12: 1, -5: 1} {
+		if got := RoundStep(v); math.Abs(got-want) > 1e-12 {
+			t.Errorf("step of %g: %g, want %g", v, got, want)
+		}
+	}
+}
+
+// TestTheChartOfTheGearing: its axis goes down the left edge and along the floor, and
+// every tick stands on it.
+func TestTheChartOfTheGearing(t *testing.T) {
+	s := &seat.SeatSolution{CatchDeg: -58, FinishDeg: 33}
+	s.Gearing.AtCatch, s.Gearing.AtFinish = 3.4, 2.6
+	c := NewChart(s)
+	left, floor, right := float64(chartLeft), float64(chartTop+chartHeight), float64(chartLeft+chartWidth)
+	if want := Trace(Spot{left, chartTop}, Spot{left, floor}, Spot{right, floor}); c.Axis != want {
+		t.Errorf("axis %s, want %s", c.Axis, want)
+	}
+	if first, last := c.XTicks[0], c.XTicks[len(c.XTicks)-1]; first.At != left || first.Text != "60°" || last.At > right || last.Text != "40°" {
+		t.Errorf("%+v to %+v", first, last)
+	}
+	if low, high := c.YTicks[0], c.YTicks[len(c.YTicks)-1]; low.At != floor || low.Text != "0" || high.At < chartTop || high.Text != "4" {
+		t.Errorf("%+v to %+v", low, high)
+	}
+}
+
+// TestNumbersOfPlots: coordinates as SVG has them, ticks with a true minus sign (U+2212), and
+// classes that come round again after eight.
+func TestNumbersOfPlots(t *testing.T) {
+	for _, c := range []struct{ got, want string }{
+		{Coord(1.005e1), "10.05"}, {Coord(-2), "-2"}, {Coord(0.5), "0.5"}, {Coord(100), "100"},
+		{tickText(0.25, 0.05), "0.25"}, {tickText(-0.5, 0.5), "\u22120.5"}, {tickText(10, 5), "10"}, {tickText(1, 1), "1"}, {tickText(0.1, 0.1), "0.1"},
+		{Dash(7), "series s7"}, {Dash(9), "series s1"},
+	} {
+		is(t, "text", c.got, c.want)
+	}
 }

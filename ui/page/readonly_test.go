@@ -8,7 +8,6 @@ import (
 	"testing"
 
 	"thole/api/access"
-	"thole/api/seat"
 	"thole/api/table"
 )
 
@@ -109,23 +108,5 @@ func TestFilesOfAPage(t *testing.T) {
 	}
 	if sent, _, err := get(nil, "/boats?xlsx=all"); sent || err != nil {
 		t.Errorf("no files: %v %v", sent, err)
-	}
-}
-
-// TestTheChartOfTheGearing: its axis goes down the left edge and along the floor, and
-// every tick stands on it.
-func TestTheChartOfTheGearing(t *testing.T) {
-	s := &seat.SeatSolution{CatchDeg: -58, FinishDeg: 33}
-	s.Gearing.AtCatch, s.Gearing.AtFinish = 3.4, 2.6
-	c := NewChart(s)
-	left, floor, right := float64(chartLeft), float64(chartTop+chartHeight), float64(chartLeft+chartWidth)
-	if want := Trace(Spot{left, chartTop}, Spot{left, floor}, Spot{right, floor}); c.Axis != want {
-		t.Errorf("axis %s, want %s", c.Axis, want)
-	}
-	if first, last := c.XTicks[0], c.XTicks[len(c.XTicks)-1]; first.At != left || first.Text != "60°" || last.At > right || last.Text != "40°" {
-		t.Errorf("%+v to %+v", first, last)
-	}
-	if low, high := c.YTicks[0], c.YTicks[len(c.YTicks)-1]; low.At != floor || low.Text != "0" || high.At < chartTop || high.Text != "4" {
-		t.Errorf("%+v to %+v", low, high)
 	}
 }

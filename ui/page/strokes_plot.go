@@ -3,7 +3,8 @@ package page
 import (
 	"fmt"
 	"math"
-	"strings"
+
+	"thole/api/wire"
 )
 
 // Plot is a drawing of curves over two scales, as wide as the page allows: y is
@@ -104,7 +105,7 @@ func tickText(v, step float64) string {
 	if step < 1 {
 		digits = int(math.Ceil(-math.Log10(step) - 1e-9))
 	}
-	return Fix(digits, v)
+	return wire.Fix(digits, v)
 }
 
 // RoundStep is 1, 2 or 5 times a power of ten, at least v.
@@ -202,12 +203,3 @@ func Evenly(n int, first, last float64) []float64 {
 
 // Dash numbers the classes of several curves: each has a colour and a dash.
 func Dash(i int) string { return fmt.Sprintf("series s%d", i%8) }
-
-// Capital writes the first letter large.
-func Capital(text string) string {
-	if text == "" {
-		return text
-	}
-	r := []rune(text)
-	return strings.ToUpper(string(r[:1])) + string(r[1:])
-}

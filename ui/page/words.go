@@ -74,3 +74,12 @@ var SettingLabels = func() map[string]string {
 var ProgressVerdicts = map[string]string{"real": "● real", "rate": "△ may be the rate", "unclear": "◐ too close to tell", "same": "○ the same"}
 
 func IsCount(text string) bool { _, err := strconv.Atoi(text); return err == nil }
+
+// Capital writes the first letter large.
+func Capital(text string) string {
+	if text == "" {
+		return text
+	}
+	r := []rune(text)
+	return strings.ToUpper(string(r[:1])) + string(r[1:])
+}
