@@ -9,21 +9,22 @@ import (
 	"thole/api/advice"
 	"thole/api/strokes"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // Figure is the arc with the force over it and the blade's path below, one
 // drawing over one scale of angles.
 type Figure struct {
-	Box         page.Box
+	Box         plot.Box
 	Name        string // sets the identifiers of its patterns apart
 	Title       string
-	Areas       []page.Shape
-	Lines       []page.Shape
-	Dots        []page.Dot
-	Words       []page.Word
-	Hatched     []page.Shape
-	x           page.Scale
-	force, path page.Scale
+	Areas       []plot.Shape
+	Lines       []plot.Shape
+	Dots        []plot.Dot
+	Words       []plot.Word
+	Hatched     []plot.Shape
+	x           plot.Scale
+	force, path plot.Scale
 }
 
 // Size is how a drawing of the arc is laid out, px at the size shown.
@@ -60,7 +61,7 @@ func New(f *advice.First, r *strokes.Recording, size Size) *Figure {
 	reach, finish := f.Arc[0].AngleDeg, f.Arc[len(f.Arc)-1].AngleDeg
 	a := &Figure{
 		Name: size.name, Title: arcTitle(f),
-		x: page.Scale{Low: reach, High: finish, From: size.left, To: size.right},
+		x: plot.Scale{Low: reach, High: finish, From: size.left, To: size.right},
 	}
 	bottom := size.forceTop + size.forceHigh
 	a.drawForce(r, size)
@@ -71,7 +72,7 @@ func New(f *advice.First, r *strokes.Recording, size Size) *Figure {
 	a.drawAxis(size, bottom)
 	a.drawBar(f, size)
 	a.drawMarks(f, r, size)
-	a.Box = page.Box{W: size.width, H: bottom + axisRoom}
+	a.Box = plot.Box{W: size.width, H: bottom + axisRoom}
 	return a
 }
 
@@ -96,11 +97,11 @@ func angleWords(deg float64) string {
 }
 
 func (a *Figure) word(x, y float64, anchor, class, text string) {
-	a.Words = append(a.Words, page.Word{At: page.Spot{X: x, Y: y}, Anchor: anchor, Class: class, Text: text})
+	a.Words = append(a.Words, plot.Word{At: plot.Spot{X: x, Y: y}, Anchor: anchor, Class: class, Text: text})
 }
 
-func (a *Figure) line(class string, spots ...page.Spot) {
-	a.Lines = append(a.Lines, page.Shape{Class: class, Path: page.Trace(spots...)})
+func (a *Figure) line(class string, spots ...plot.Spot) {
+	a.Lines = append(a.Lines, plot.Shape{Class: class, Path: plot.Trace(spots...)})
 }
 
 // markOf returns the angle of a mark; ok is false where it was not measured.
@@ -116,33 +117,33 @@ func markOf(f *advice.First, name string) (float64, bool) {
 // drawForce draws the mean force with its band and scale.
 func (a *Figure) drawForce(r *strokes.Recording, size Size) {
 	c := &r.Oar.Curve
-	low, high := page.PlusMinus(c.AngleMean, c.AngleSD)
-	top := page.Extent([2]float64{0, 1}, high)[1]
-	step := page.RoundStep(top / 4)
+	low, high := plot.PlusMinus(c.AngleMean, c.AngleSD)
+	top := plot.Extent([2]float64{0, 1}, high)[1]
+	step := plot.RoundStep(top / 4)
 	top = math.Ceil(top/step) * step
 	floor := size.forceTop + size.forceHigh
-	a.force = page.Scale{Low: 0, High: top, From: floor, To: size.forceTop}
+	a.force = plot.Scale{Low: 0, High: top, From: floor, To: size.forceTop}
 	for v := step; v <= top+step/2; v += step {
 		y := a.force.At(v)
-		a.line("grid", page.Spot{X: size.left - 6, Y: y}, page.Spot{X: size.right + 6, Y: y})
+		a.line("grid", plot.Spot{X: size.left - 6, Y: y}, plot.Spot{X: size.right + 6, Y: y})
 		a.word(size.left-12, y+5, "end", "tick", page.Fix(0, v))
 	}
 	a.word(size.left-12, floor+5, "end", "tick", "0")
 	a.word(size.left-12, size.forceTop-10, "end", "tick", "N")
-	angles := page.Evenly(len(c.AngleMean), a.x.Low, a.x.High)
-	var upper, lower, middle []page.Spot
+	angles := plot.Evenly(len(c.AngleMean), a.x.Low, a.x.High)
+	var upper, lower, middle []plot.Spot
 	for i := range angles {
 		x := a.x.At(angles[i])
-		at := func(v float64) page.Spot { return page.Spot{X: x, Y: a.force.At(min(max(v, 0), top))} }
+		at := func(v float64) plot.Spot { return plot.Spot{X: x, Y: a.force.At(min(max(v, 0), top))} }
 		upper, lower, middle = append(upper, at(high[i])), append(lower, at(low[i])), append(middle, at(c.AngleMean[i]))
 	}
 	slices.Reverse(lower)
-	a.Areas = append(a.Areas, page.Shape{Class: "spread", Path: page.Trace(append(upper, lower...)...) + "Z"})
+	a.Areas = append(a.Areas, plot.Shape{Class: "spread", Path: plot.Trace(append(upper, lower...)...) + "Z"})
 	a.line("series s0", middle...)
 	k := PeakOf(c.AngleMean)
-	a.Dots = append(a.Dots, page.Dot{At: middle[k], Class: "peak"})
+	a.Dots = append(a.Dots, plot.Dot{At: middle[k], Class: "peak"})
 	a.word(min(max(middle[k].X, size.left+80), size.right-80), middle[k].Y-12, "middle", "end strong", page.Fix(0, c.AngleMean[k])+" N at "+angleWords(angles[k]))
-	a.line("floor", page.Spot{X: size.left - 6, Y: floor}, page.Spot{X: size.right + 6, Y: floor})
+	a.line("floor", plot.Spot{X: size.left - 6, Y: floor}, plot.Spot{X: size.right + 6, Y: floor})
 }
 
 // drawBar draws the arc as a bar: idle, working, idle.
@@ -154,10 +155,10 @@ func (a *Figure) drawBar(f *advice.First, size Size) {
 	}
 	top, bottom := size.barTop, size.barTop+size.barHigh
 	h, r := a.x.At(holds), a.x.At(release)
-	a.Areas = append(a.Areas, page.Shape{Class: "atwork", Path: page.Rectangle(h, top, r, bottom)})
+	a.Areas = append(a.Areas, plot.Shape{Class: "atwork", Path: plot.Rectangle(h, top, r, bottom)})
 	for _, part := range [][2]float64{{size.left, h}, {r, size.right}} {
-		a.Hatched = append(a.Hatched, page.Shape{Class: "idle", Path: page.Rectangle(part[0], top, part[1], bottom)},
-			page.Shape{Class: "idle under", Path: page.Rectangle(part[0], size.forceTop, part[1], size.forceTop+size.forceHigh)})
+		a.Hatched = append(a.Hatched, plot.Shape{Class: "idle", Path: plot.Rectangle(part[0], top, part[1], bottom)},
+			plot.Shape{Class: "idle under", Path: plot.Rectangle(part[0], size.forceTop, part[1], size.forceTop+size.forceHigh)})
 	}
 	a.word((h+r)/2, bottom-size.barHigh/2+5, "middle", "onbar", "works "+page.Fix(1, release-holds)+"°")
 	a.word(size.left, bottom+18, "start", "end strong", "slip "+page.Fix(1, holds-a.x.Low)+"°")
@@ -193,7 +194,7 @@ func (a *Figure) drawMarks(f *advice.First, r *strokes.Recording, size Size) {
 	}
 	for _, name := range []string{"holds", "release"} {
 		if angle, ok := markOf(f, name); ok {
-			a.Dots = append(a.Dots, page.Dot{At: page.Spot{X: a.x.At(angle), Y: a.force.At(forceAt(r, angle))}, Class: "peak"})
+			a.Dots = append(a.Dots, plot.Dot{At: plot.Spot{X: a.x.At(angle), Y: a.force.At(forceAt(r, angle))}, Class: "peak"})
 		}
 	}
 }
@@ -203,7 +204,7 @@ func (a *Figure) mark(m advice.ArcMark, x float64, size Size) {
 	a.word(x, 18, "middle", "tick", m.Name)
 	a.word(x, 37, "middle", "end strong", page.Fix(1, math.Abs(m.AngleDeg))+"°")
 	at := a.x.At(m.AngleDeg)
-	a.line("leader", page.Spot{X: x, Y: 43}, page.Spot{X: at, Y: size.barTop - 8}, page.Spot{X: at, Y: size.barTop + size.barHigh})
+	a.line("leader", plot.Spot{X: x, Y: 43}, plot.Spot{X: at, Y: size.barTop - 8}, plot.Spot{X: at, Y: size.barTop + size.barHigh})
 }
 
 // forceAt reads the mean curve at an angle.
@@ -222,22 +223,22 @@ func (a *Figure) drawPath(r *strokes.Recording, size Size, top float64) {
 		low, high = min(low, b.VerticalDeg-1), max(high, b.VerticalDeg+1)
 	}
 	floor := top + size.pathHigh
-	a.path = page.Scale{Low: low, High: high, From: floor, To: top}
-	a.Areas = append(a.Areas, page.Shape{Class: "underwater", Path: page.Rectangle(size.left-6, a.path.At(0), size.right+6, floor)})
+	a.path = plot.Scale{Low: low, High: high, From: floor, To: top}
+	a.Areas = append(a.Areas, plot.Shape{Class: "underwater", Path: plot.Rectangle(size.left-6, a.path.At(0), size.right+6, floor)})
 	for v := math.Ceil(low/5) * 5; v <= high; v += 5 {
 		a.word(size.left-12, a.path.At(v)+5, "end", "tick", page.Fix(0, v)+"°")
 	}
 	covered := a.path.At(-3)
-	a.line("waterline", page.Spot{X: size.left - 6, Y: a.path.At(0)}, page.Spot{X: size.right + 6, Y: a.path.At(0)})
-	a.line("level", page.Spot{X: size.left - 6, Y: covered}, page.Spot{X: size.right + 6, Y: covered})
-	spots := make([]page.Spot, len(r.Path))
+	a.line("waterline", plot.Spot{X: size.left - 6, Y: a.path.At(0)}, plot.Spot{X: size.right + 6, Y: a.path.At(0)})
+	a.line("level", plot.Spot{X: size.left - 6, Y: covered}, plot.Spot{X: size.right + 6, Y: covered})
+	spots := make([]plot.Spot, len(r.Path))
 	for i, b := range r.Path {
-		spots[i] = page.Spot{X: a.x.At(min(max(b.AngleDeg, a.x.Low), a.x.High)), Y: a.path.At(b.VerticalDeg)}
+		spots[i] = plot.Spot{X: a.x.At(min(max(b.AngleDeg, a.x.Low), a.x.High)), Y: a.path.At(b.VerticalDeg)}
 	}
 	half := len(spots) / 2
 	a.line("series back", spots[half:]...)
 	a.line("series s0", spots[:half]...)
-	a.line("floor", page.Spot{X: size.left - 6, Y: floor}, page.Spot{X: size.right + 6, Y: floor})
+	a.line("floor", plot.Spot{X: size.left - 6, Y: floor}, plot.Spot{X: size.right + 6, Y: floor})
 	middle := (size.left + size.right) / 2
 	beside := covered - 5
 	if covered-a.path.At(0) < leastRow {
@@ -255,9 +256,9 @@ func (a *Figure) drawAxis(size Size, bottom float64) {
 		text := page.Fix(0, math.Abs(v)) + "°"
 		if v == 0 {
 			text = "square"
-			a.line("square", page.Spot{X: a.x.At(0), Y: size.forceTop}, page.Spot{X: a.x.At(0), Y: bottom})
+			a.line("square", plot.Spot{X: a.x.At(0), Y: size.forceTop}, plot.Spot{X: a.x.At(0), Y: bottom})
 		}
-		a.line("floor", page.Spot{X: a.x.At(v), Y: bottom}, page.Spot{X: a.x.At(v), Y: bottom + 5})
+		a.line("floor", plot.Spot{X: a.x.At(v), Y: bottom}, plot.Spot{X: a.x.At(v), Y: bottom + 5})
 		a.word(a.x.At(v), bottom+19, "middle", "tick", text)
 	}
 	a.word(size.left, bottom+38, "start", "tick", "catch")

@@ -7,12 +7,13 @@ import (
 
 	"thole/api/club"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // growthChart is one measure of an athlete over time.
 type growthChart struct {
 	Title, Unit    string
-	Box            page.Box
+	Box            plot.Box
 	Curve          string
 	Dots           []growthDot
 	XTicks, YTicks []tickMark
@@ -22,10 +23,10 @@ type growthChart struct {
 
 // growthDot is one day's value.
 type growthDot struct {
-	At    page.Spot
+	At    plot.Spot
 	Words string
 	Last  bool
-	Label page.Spot
+	Label plot.Spot
 	Value string
 }
 
@@ -103,8 +104,8 @@ func newGrowthChart(title, unit string, list []club.Measures, of func(*club.Meas
 	s := newGrowthScale(points)
 	foot := growthTall - growthFoot + 6
 	c := &growthChart{
-		Title: title, Unit: unit, Box: page.Box{X: 0, Y: 0, W: growthWide, H: growthTall},
-		Axis:   page.Trace(page.Spot{X: growthLeft, Y: growthTop - 6}, page.Spot{X: growthLeft, Y: foot}, page.Spot{X: growthWide - growthEnd + 6, Y: foot}),
+		Title: title, Unit: unit, Box: plot.Box{X: 0, Y: 0, W: growthWide, H: growthTall},
+		Axis:   plot.Trace(plot.Spot{X: growthLeft, Y: growthTop - 6}, plot.Spot{X: growthLeft, Y: foot}, plot.Spot{X: growthWide - growthEnd + 6, Y: foot}),
 		XTicks: []tickMark{{s.x(s.first), s.first.Format("Jan 2006")}, {s.x(s.last), s.last.Format("Jan 2006")}},
 		Words: title + " from " + page.Plain(points[0].value) + " to " + page.Plain(points[len(points)-1].value) + " " + unit +
 			" between " + s.first.Format("2 Jan 2006") + " and " + s.last.Format("2 Jan 2006"),
@@ -112,15 +113,15 @@ func newGrowthChart(title, unit string, list []club.Measures, of func(*club.Meas
 	for _, v := range []float64{math.Ceil(s.low), math.Floor(s.high)} {
 		c.YTicks = append(c.YTicks, tickMark{s.y(v), page.Plain(v)})
 	}
-	var spots []page.Spot
+	var spots []plot.Spot
 	for i, p := range points {
-		at := page.Spot{X: s.x(p.at), Y: s.y(p.value)}
+		at := plot.Spot{X: s.x(p.at), Y: s.y(p.value)}
 		spots = append(spots, at)
 		c.Dots = append(c.Dots, growthDot{
 			At: at, Words: p.at.Format("2 Jan 2006") + ": " + page.Plain(p.value) + " " + unit,
-			Last: i == len(points)-1, Label: page.Spot{X: at.X + 8, Y: at.Y + 4}, Value: page.Plain(p.value),
+			Last: i == len(points)-1, Label: plot.Spot{X: at.X + 8, Y: at.Y + 4}, Value: page.Plain(p.value),
 		})
 	}
-	c.Curve = page.Trace(spots...)
+	c.Curve = plot.Trace(spots...)
 	return c
 }

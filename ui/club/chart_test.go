@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"thole/api/ergometer"
-	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -50,7 +50,7 @@ func TestTheChartOfPowers(t *testing.T) {
 	is(t, "one label for one distance", c.Dots[0].Label != "" && c.Dots[1].Label == "" && c.Dots[2].Label != "", true)
 	is(t, "labels up and down", c.Dots[0].LabelAt.Y < c.Dots[0].At.Y && c.Dots[2].LabelAt.Y > c.Dots[2].At.Y, true)
 	at := c.Dots[1].At
-	is(t, "diamond", c.Dots[1].Diamond, "M"+page.Coord(at.X)+" "+page.Coord(at.Y-8)+"l8 8l-8 8l-8 -8Z")
+	is(t, "diamond", c.Dots[1].Diamond, "M"+plot.Coord(at.X)+" "+plot.Coord(at.Y-8)+"l8 8l-8 8l-8 -8Z")
 	is(t, "minutes", c.XTicks[0].Text+" "+c.XTicks[len(c.XTicks)-1].Text, "2 20")
 	is(t, "band", c.BandText, "2 to 15 min")
 	is(t, "band's middle", math.Abs(c.BandAt.X-(c.x.At(math.Log(120))+c.x.At(math.Log(900)))/2) < 1e-9, true)

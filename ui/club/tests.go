@@ -14,6 +14,7 @@ import (
 	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // ergPanel shows what an athlete's ergometer tests tell.
@@ -297,30 +298,30 @@ func (s *site) onRecord(r *http.Request, athlete int64) bool {
 
 // ergChart is power against duration, the durations on a logarithmic scale.
 type ergChart struct {
-	Box            page.Box
+	Box            plot.Box
 	Words          string // said in place of the drawing
 	Band           string // what critical power is meant for
-	BandAt         page.Spot
+	BandAt         plot.Spot
 	BandText       string
 	Axis           string
 	XTicks, YTicks []tickMark
-	XNameAt        page.Spot
+	XNameAt        plot.Spot
 	Curve          string
 	Dots           []ergDot
 	Doubts         bool // some dots are diamonds
 	Rings          bool // some dots are rings
 
-	x, y page.Scale
+	x, y plot.Scale
 }
 
 // ergDot is one test of the drawing.
 type ergDot struct {
-	At      page.Spot
+	At      plot.Spot
 	Kind    string // full, ring, doubt
 	Diamond string
 	Words   string
 	Label   string
-	LabelAt page.Spot
+	LabelAt plot.Spot
 }
 
 // Sizes of the drawing; our judgement.
@@ -357,7 +358,7 @@ func newErgChart(e *ergometer.Ergometer) *ergChart {
 	if len(tests) == 0 {
 		return nil
 	}
-	c := &ergChart{Box: page.Box{X: 0, Y: 0, W: ergWide, H: ergTall}}
+	c := &ergChart{Box: plot.Box{X: 0, Y: 0, W: ergWide, H: ergTall}}
 	c.scales(tests, e)
 	c.axes(e)
 	curve := c.curve(e)
@@ -378,21 +379,21 @@ func (c *ergChart) scales(tests []*ergometer.ErgometerTest, e *ergometer.Ergomet
 	if k := e.CriticalPower; k != nil {
 		y[1] = min(highestCurve*y[1], max(y[1], k.CpW+k.WPrimeJ/e.CriticalFromS))
 	}
-	step := page.RoundStep((y[1] - 0.95*y[0]) / 4)
+	step := plot.RoundStep((y[1] - 0.95*y[0]) / 4)
 	y[0], y[1] = math.Floor(0.95*y[0]/step)*step, math.Ceil(y[1]/step)*step
 	foot := ergTall - ergFoot
-	c.x = page.Scale{Low: math.Log(x[0]), High: math.Log(x[1]), From: ergLeft, To: ergWide - ergEnd}
-	c.y = page.Scale{Low: y[0], High: y[1], From: foot, To: ergTop}
+	c.x = plot.Scale{Low: math.Log(x[0]), High: math.Log(x[1]), From: ergLeft, To: ergWide - ergEnd}
+	c.y = plot.Scale{Low: y[0], High: y[1], From: foot, To: ergTop}
 	for v := y[0]; v <= y[1]+step/2; v += step {
 		c.YTicks = append(c.YTicks, tickMark{c.y.At(v), page.Fix(0, v)})
 	}
-	c.Axis = page.Trace(page.Spot{X: ergLeft, Y: ergTop - 4}, page.Spot{X: ergLeft, Y: foot}, page.Spot{X: ergWide - ergEnd + 6, Y: foot})
-	c.XNameAt = page.Spot{X: ergWide - ergEnd + 6, Y: ergTall - 4}
+	c.Axis = plot.Trace(plot.Spot{X: ergLeft, Y: ergTop - 4}, plot.Spot{X: ergLeft, Y: foot}, plot.Spot{X: ergWide - ergEnd + 6, Y: foot})
+	c.XNameAt = plot.Spot{X: ergWide - ergEnd + 6, Y: ergTall - 4}
 }
 
 // at places a test.
-func (c *ergChart) at(seconds, power float64) page.Spot {
-	return page.Spot{X: c.x.At(math.Log(seconds)), Y: c.y.At(power)}
+func (c *ergChart) at(seconds, power float64) plot.Spot {
+	return plot.Spot{X: c.x.At(math.Log(seconds)), Y: c.y.At(power)}
 }
 
 // minuteTicks are the durations in minutes that may be written at the axis; our judgement.
@@ -405,8 +406,8 @@ func (c *ergChart) axes(e *ergometer.Ergometer) {
 		}
 	}
 	from, to := c.x.At(math.Log(e.CriticalFromS)), c.x.At(math.Log(e.CriticalToS))
-	c.Band = page.Trace(page.Spot{X: from, Y: c.y.To}, page.Spot{X: to, Y: c.y.To}, page.Spot{X: to, Y: c.y.From}, page.Spot{X: from, Y: c.y.From}) + "Z"
-	c.BandAt = page.Spot{X: (from + to) / 2, Y: ergTop - 7}
+	c.Band = plot.Trace(plot.Spot{X: from, Y: c.y.To}, plot.Spot{X: to, Y: c.y.To}, plot.Spot{X: to, Y: c.y.From}, plot.Spot{X: from, Y: c.y.From}) + "Z"
+	c.BandAt = plot.Spot{X: (from + to) / 2, Y: ergTop - 7}
 	c.BandText = page.Plain(e.CriticalFromS/60) + " to " + page.Plain(e.CriticalToS/60) + " min"
 }
 
@@ -416,15 +417,15 @@ func (c *ergChart) curve(e *ergometer.Ergometer) string {
 	if e.CriticalPower == nil {
 		return ""
 	}
-	var spots []page.Spot
-	for _, l := range page.Evenly(curvePoints, c.x.Low, c.x.High) {
+	var spots []plot.Spot
+	for _, l := range plot.Evenly(curvePoints, c.x.Low, c.x.High) {
 		seconds := math.Exp(l)
 		if power := e.CriticalPower.CpW + e.CriticalPower.WPrimeJ/seconds; power <= c.y.High && power >= c.y.Low {
 			spots = append(spots, c.at(seconds, power))
 		}
 	}
 	if len(spots) > 1 {
-		c.Curve = page.Trace(spots...)
+		c.Curve = plot.Trace(spots...)
 	}
 	return "; the curve of critical power, " + page.Fix(0, e.CriticalPower.CpW) + " W"
 }
@@ -438,7 +439,7 @@ func (c *ergChart) dots(tests []*ergometer.ErgometerTest) {
 		switch {
 		case t.Doubt != "":
 			d.Kind, c.Doubts = "doubt", true
-			d.Diamond = fmt.Sprintf("M%s %sl8 8l-8 8l-8 -8Z", page.Coord(d.At.X), page.Coord(d.At.Y-8))
+			d.Diamond = fmt.Sprintf("M%s %sl8 8l-8 8l-8 -8Z", plot.Coord(d.At.X), plot.Coord(d.At.Y-8))
 		case t.Critical == "outside":
 			d.Kind, c.Rings = "ring", true
 		}
@@ -449,7 +450,7 @@ func (c *ergChart) dots(tests []*ergometer.ErgometerTest) {
 		d.Words = name + " on " + page.Day(t.TestedOn) + ": " + page.Fix(0, *t.PowerW) + " W in " + wire.FormatTime(t.TimeS)
 		if !labelled[name] {
 			labelled[name] = true
-			d.Label, d.LabelAt = name, page.Spot{X: d.At.X, Y: d.At.Y - 10}
+			d.Label, d.LabelAt = name, plot.Spot{X: d.At.X, Y: d.At.Y - 10}
 			if below := d.At.Y + 19; len(labelled)%2 == 0 && below < c.y.From-4 {
 				d.LabelAt.Y = below
 			}

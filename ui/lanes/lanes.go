@@ -7,7 +7,7 @@ import (
 	"slices"
 
 	"thole/api/wire"
-	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // Drawing is one piece: its boats side by side, bow up.
@@ -21,20 +21,20 @@ type Drawing struct {
 type Boat struct {
 	Hull   string
 	Name   string
-	NameAt page.Spot
+	NameAt plot.Spot
 	Rowers []Rower
 	Time   string
-	TimeAt page.Spot
+	TimeAt plot.Spot
 	Coxed  bool
-	CoxAt  page.Spot
+	CoxAt  plot.Spot
 }
 
 // Rower is a rower: a disc, or a diamond for one who has just moved.
 type Rower struct {
-	At      page.Spot
+	At      plot.Spot
 	Diamond string // its outline; empty for one who stayed
 	Name    string
-	NameAt  page.Spot
+	NameAt  plot.Spot
 }
 
 // Measures of the drawing, in its own units; our judgement.
@@ -78,15 +78,15 @@ func newBoat(left, height float64, crew, moved []string) Boat {
 	x, bow, stern := left+22, 22.0, height-8
 	b := Boat{
 		Hull: fmt.Sprintf("M%s %s C%s %s %s %s %s %s C%s %s %s %s %s %sZ",
-			page.Coord(x), page.Coord(bow), page.Coord(x+1.6*hullHalf), page.Coord(bow+40), page.Coord(x+1.3*hullHalf), page.Coord(stern-30), page.Coord(x), page.Coord(stern),
-			page.Coord(x-1.3*hullHalf), page.Coord(stern-30), page.Coord(x-1.6*hullHalf), page.Coord(bow+40), page.Coord(x), page.Coord(bow)),
-		NameAt: page.Spot{X: left + 4, Y: 13}, TimeAt: page.Spot{X: left + 78, Y: 13}, CoxAt: page.Spot{X: x, Y: stern - 20},
+			plot.Coord(x), plot.Coord(bow), plot.Coord(x+1.6*hullHalf), plot.Coord(bow+40), plot.Coord(x+1.3*hullHalf), plot.Coord(stern-30), plot.Coord(x), plot.Coord(stern),
+			plot.Coord(x-1.3*hullHalf), plot.Coord(stern-30), plot.Coord(x-1.6*hullHalf), plot.Coord(bow+40), plot.Coord(x), plot.Coord(bow)),
+		NameAt: plot.Spot{X: left + 4, Y: 13}, TimeAt: plot.Spot{X: left + 78, Y: 13}, CoxAt: plot.Spot{X: x, Y: stern - 20},
 	}
 	for i, name := range crew {
-		at := page.Spot{X: x, Y: float64(bowSpace + rowStep*i + rowStep/2)}
-		r := Rower{At: at, Name: shortened(name, longestName), NameAt: page.Spot{X: x + 20, Y: at.Y + 5}}
+		at := plot.Spot{X: x, Y: float64(bowSpace + rowStep*i + rowStep/2)}
+		r := Rower{At: at, Name: shortened(name, longestName), NameAt: plot.Spot{X: x + 20, Y: at.Y + 5}}
 		if slices.Contains(moved, name) {
-			r.Diamond = fmt.Sprintf("M%s %sl9 9l-9 9l-9 -9Z", page.Coord(at.X), page.Coord(at.Y-9))
+			r.Diamond = fmt.Sprintf("M%s %sl9 9l-9 9l-9 -9Z", plot.Coord(at.X), plot.Coord(at.Y-9))
 		}
 		b.Rowers = append(b.Rowers, r)
 	}

@@ -3,7 +3,7 @@ package lanes
 import (
 	"testing"
 
-	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -20,9 +20,9 @@ func TestPiecesAreDrawnBoatByBoat(t *testing.T) {
 	is(t, "times", d.Boats[0].Time+"|"+d.Boats[1].Time, "3:10.0|")
 	is(t, "lanes", d.Boats[1].Rowers[0].At.X-d.Boats[0].Rowers[0].At.X, laneWidth)
 	is(t, "rows", d.Boats[0].Rowers[1].At.Y-d.Boats[0].Rowers[0].At.Y, rowStep)
-	is(t, "bow first", d.Boats[0].Rowers[0].At, page.Spot{X: 22, Y: 59})
-	is(t, "the name beside", d.Boats[0].Rowers[0].NameAt, page.Spot{X: 42, Y: 64})
-	is(t, "its boat", [3]page.Spot{d.Boats[1].NameAt, d.Boats[1].TimeAt, d.Boats[1].CoxAt}, [3]page.Spot{{X: 172, Y: 13}, {X: 246, Y: 13}, {X: 190, Y: 102}})
+	is(t, "bow first", d.Boats[0].Rowers[0].At, plot.Spot{X: 22, Y: 59})
+	is(t, "the name beside", d.Boats[0].Rowers[0].NameAt, plot.Spot{X: 42, Y: 64})
+	is(t, "its boat", [3]plot.Spot{d.Boats[1].NameAt, d.Boats[1].TimeAt, d.Boats[1].CoxAt}, [3]plot.Spot{{X: 172, Y: 13}, {X: 246, Y: 13}, {X: 190, Y: 102}})
 	is(t, "moved", d.Boats[0].Rowers[0].Diamond == "" && d.Boats[0].Rowers[1].Diamond == "M22 77l9 9l-9 9l-9 -9Z", true)
 	is(t, "long", len([]rune(d.Boats[1].Rowers[1].Name)), 13)
 	is(t, "hull", d.Boats[0].Hull, "M22 22 C38 62 35 92 22 122 C9 92 6 62 22 22Z")

@@ -16,6 +16,7 @@ import (
 	"thole/api/lineup"
 	"thole/api/seat"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // lineupRow is one line-up in the ranked list.
@@ -205,14 +206,14 @@ func newTurningChart(moment []float64) *turningChart {
 		c.Most = max(c.Most, math.Abs(m))
 	}
 	scale := 32 / max(1.5, c.Most)
-	var points []page.Spot
+	var points []plot.Spot
 	for i, m := range moment {
-		points = append(points, page.Spot{X: 200 * float64(i) / float64(len(moment)-1), Y: 35 - scale*m})
+		points = append(points, plot.Spot{X: 200 * float64(i) / float64(len(moment)-1), Y: 35 - scale*m})
 		if i%10 == 0 {
 			c.Rows = append(c.Rows, turningRow{i, m})
 		}
 	}
-	c.Path = page.Trace(points...)
+	c.Path = plot.Trace(points...)
 	c.Title = "Steering moment from catch to finish, at most " + page.Fix(2, c.Most) + " times the alternating rig’s"
 	return c
 }

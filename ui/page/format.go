@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"thole/api/wire"
+	"thole/ui/plot"
 )
 
 // formatting holds the functions of the templates.
@@ -14,7 +15,7 @@ var formatting = template.FuncMap{
 	"fix":    Fix,
 	"plain":  Plain,
 	"clock":  Clock,
-	"coord":  Coord,
+	"coord":  plot.Coord,
 	"signed": Signed,
 	"abs":    math.Abs,
 	"share":  func(v float64) string { return Fix(0, 100*v) + " %" },

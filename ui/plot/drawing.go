@@ -1,4 +1,4 @@
-package page
+package plot
 
 import (
 	"fmt"
@@ -32,6 +32,7 @@ func Coord(v float64) string {
 	return strings.TrimSuffix(strings.TrimRight(fmt.Sprintf("%.2f", v+0), "0"), ".")
 }
 
+// Trace is the path along some spots.
 func Trace(points ...Spot) string {
 	var b strings.Builder
 	for i, p := range points {
@@ -114,8 +115,8 @@ func newCurve(i int, s *seat.SeatSolution, x, y func(float64) float64) curve {
 	return w
 }
 
-// GateDrawing is the window of gate heights with the gate in it.
-type GateDrawing struct {
+// Gate is the window of gate heights with the gate in it.
+type Gate struct {
 	Box           Box
 	Window, Doubt Box
 	Empty         bool
@@ -125,13 +126,13 @@ type GateDrawing struct {
 }
 
 // NewGate draws the scale of gate heights, a centimetre 24 units wide.
-func NewGate(s *seat.SeatSolution) GateDrawing {
+func NewGate(s *seat.SeatSolution) Gate {
 	w, gate := s.Heights.Window, s.Drawing.GateCm
 	low := math.Floor(min(w.LowCm-2*w.SdCm, w.HighCm, gate) - 1)
 	high := math.Ceil(max(w.HighCm+2*w.SdCm, w.LowCm, gate) + 1)
 	const cm = 24
 	x := func(v float64) float64 { return (v - low) * cm }
-	d := GateDrawing{
+	d := Gate{
 		Box: Box{-14, 0, x(high) + 28, 78}, Gate: x(gate), Empty: w.LowCm > w.HighCm,
 		Title: "Gate heights that suit: " + wire.Fix(1, w.LowCm) + " to " + wire.Fix(1, w.HighCm) + " cm; the gate stands at " + wire.Fix(1, gate) + " cm",
 	}

@@ -1,4 +1,4 @@
-package page
+package plot
 
 import (
 	"encoding/json"
@@ -27,7 +27,7 @@ func TestPlotsAreAsLookedOver(t *testing.T) {
 		{"at the limit", [2]float64{0, 1}, [2]float64{-5, 100}}, {"level", [2]float64{3, 3}, [2]float64{7, 7}}, {"small", [2]float64{0.1, 0.4}, [2]float64{0.02, 0.09}},
 		{"one", [2]float64{0, 8}, [2]float64{0, 5}}, {"ten", [2]float64{0, 80}, [2]float64{0, 50}}, {"nothing", [2]float64{0, 0}, [2]float64{0, 0}},
 	} {
-		p := NewPlot(c.name, 200, c.x, c.y, "x", "y")
+		p := New(c.name, 200, c.x, c.y, "x", "y")
 		add("plot", []any{p, p.Under(), p.Foot()})
 		for _, tick := range p.XTicks {
 			add("left", tick.Left())

@@ -1,4 +1,8 @@
-package page
+// Package plot draws curves over two scales, the gearing of a stroke and the window of
+// gate heights, as points and paths that the templates write as SVG, and holds what
+// other drawings are made of: spots, boxes, paths, round steps. How they look is in the
+// style sheets; rowers and boats are drawn in ui/figure.
+package plot
 
 import (
 	"fmt"
@@ -20,7 +24,7 @@ type Plot struct {
 	Areas        []Shape
 	Lines        []Shape
 	Dots         []Dot
-	Notes        []PlotNote
+	Notes        []Label
 
 	X, Y Scale
 }
@@ -47,28 +51,29 @@ type xTick struct {
 // Left is where the tick stands, as a share of the width.
 func (t xTick) Left() string { return share(t.At) }
 
-// PlotNote is a word beside a place of the plot, DX px to its right.
-type PlotNote struct {
+// Label is a word beside a place of the plot, DX px to its right.
+type Label struct {
 	X, DX, Y     float64
 	Anchor, Text string
 }
 
 // Left is where the note stands, as a share of the width.
-func (n PlotNote) Left() string { return share(n.X) }
+func (n Label) Left() string { return share(n.X) }
 
 func share(thousandths float64) string { return Coord(thousandths/10) + "%" }
 
 // Scale runs from low to high along a side of the drawing.
 type Scale struct{ Low, High, From, To float64 }
 
+// At is where a value stands along the side.
 func (s Scale) At(v float64) float64 { return s.From + (v-s.Low)/(s.High-s.Low)*(s.To-s.From) }
 
 // Frame of a plot: what is over and under its scales, px, and its width; our judgement.
 const plotTop, plotUnder, plotWidth = 36, 48, 1000
 
-// NewPlot lays out the scales: ticks at round values, the scales from the first
+// New lays out the scales: ticks at round values, the scales from the first
 // tick to the last on the y axis and over the data on the x axis.
-func NewPlot(title string, height float64, x, y [2]float64, xName, yName string) *Plot {
+func New(title string, height float64, x, y [2]float64, xName, yName string) *Plot {
 	p := &Plot{Title: title, XName: xName, YName: yName, Height: plotTop + height + plotUnder}
 	if x[1]-x[0] < 1e-9 {
 		x[0], x[1] = x[0]-1, x[1]+1
@@ -94,9 +99,10 @@ func NewPlot(title string, height float64, x, y [2]float64, xName, yName string)
 	return p
 }
 
-// Under is where the names of the x ticks stand, Foot where that of the scale does.
+// Under is where the names of the x ticks stand.
 func (p *Plot) Under() float64 { return p.Height - plotUnder + 18 }
 
+// Foot is where the name of the x scale stands.
 func (p *Plot) Foot() float64 { return p.Height - 6 }
 
 // tickText writes a value with the digits of the step.
@@ -155,7 +161,7 @@ func (p *Plot) Below(class string, y float64) {
 func (p *Plot) Level(class string, y float64, text string) {
 	p.Lines = append(p.Lines, Shape{class, Trace(Spot{0, p.Y.At(y)}, Spot{plotWidth, p.Y.At(y)})})
 	if text != "" {
-		p.Notes = append(p.Notes, PlotNote{plotWidth, 0, p.Y.At(y) - 4, "end", text})
+		p.Notes = append(p.Notes, Label{plotWidth, 0, p.Y.At(y) - 4, "end", text})
 	}
 }
 
@@ -164,13 +170,14 @@ func (p *Plot) Upright(class string, x float64) {
 	p.Lines = append(p.Lines, Shape{class, Trace(Spot{p.X.At(x), p.Y.To}, Spot{p.X.At(x), p.Y.From})})
 }
 
-// Dot marks one value, Note writes beside one.
+// Dot marks one value.
 func (p *Plot) Dot(class string, x, y float64) {
 	p.Dots = append(p.Dots, Dot{At: p.spots([]float64{x}, []float64{y})[0], Class: class})
 }
 
+// Note writes beside a value, dx and dy px from it.
 func (p *Plot) Note(x, y, dx, dy float64, anchor, text string) {
-	p.Notes = append(p.Notes, PlotNote{p.X.At(x), dx, p.Y.At(y) + dy, anchor, text})
+	p.Notes = append(p.Notes, Label{p.X.At(x), dx, p.Y.At(y) + dy, anchor, text})
 }
 
 // Extent returns the smallest and the largest of some values, with lows and

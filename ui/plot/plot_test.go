@@ -1,4 +1,4 @@
-package page
+package plot
 
 import (
 	"math"
@@ -7,6 +7,13 @@ import (
 
 	"thole/api/seat"
 )
+
+func is[T comparable](t *testing.T, what string, got, want T) {
+	t.Helper()
+	if got != want {
+		t.Errorf("%s: %v, want %v", what, got, want)
+	}
+}
 
 // texts are what stands at ticks.
 func texts(list []tick) string {
@@ -26,7 +33,7 @@ func ticksOf(list []xTick) []tick {
 }
 
 func TestPlotsHaveRoundScales(t *testing.T) {
-	p := NewPlot("a", 100, [2]float64{0, 80}, [2]float64{3, 98}, "x", "y")
+	p := New("a", 100, [2]float64{0, 80}, [2]float64{3, 98}, "x", "y")
 	is(t, "y", texts(p.YTicks), "0 20 40 60 80 100")
 	is(t, "x", texts(ticksOf(p.XTicks)), "0 10 20 30 40 50 60 70 80")
 	is(t, "every other one makes room", [3]bool{p.XTicks[0].Odd, p.XTicks[1].Odd, p.XTicks[2].Odd}, [3]bool{false, true, false})
@@ -36,16 +43,16 @@ func TestPlotsHaveRoundScales(t *testing.T) {
 	is(t, "places of ticks", p.YTicks[1].At, p.Y.At(20))
 	is(t, "places of x ticks", p.XTicks[1].At, p.X.At(10))
 	is(t, "within", p.Under() > plotTop+100 && p.Foot() > p.Under() && p.Foot() < p.Height, true)
-	p = NewPlot("a little below", 100, [2]float64{5, 5}, [2]float64{-1, 98}, "x", "y")
+	p = New("a little below", 100, [2]float64{5, 5}, [2]float64{-1, 98}, "x", "y")
 	is(t, "the axis stays", p.YTicks[0].Text, "0")
 	is(t, "one value of x", p.X.Low < 5 && p.X.High > 5, true)
-	is(t, "far below", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-50, 98}, "", "").Y.Low < -49, true)
-	p = NewPlot("flat", 100, [2]float64{0, 1}, [2]float64{0, 0}, "", "")
+	is(t, "far below", New("", 100, [2]float64{0, 1}, [2]float64{-50, 98}, "", "").Y.Low < -49, true)
+	p = New("flat", 100, [2]float64{0, 1}, [2]float64{0, 0}, "", "")
 	is(t, "flat", p.Y.High > p.Y.Low, true)
 }
 
 func TestPlotsDraw(t *testing.T) {
-	p := NewPlot("a", 100, [2]float64{0, 10}, [2]float64{0, 10}, "x", "y")
+	p := New("a", 100, [2]float64{0, 10}, [2]float64{0, 10}, "x", "y")
 	p.Line("one", nil, nil)
 	is(t, "nothing", len(p.Lines), 0)
 	p.Line("one", []float64{0, 10}, []float64{0, 10})
@@ -58,7 +65,7 @@ func TestPlotsDraw(t *testing.T) {
 	p.Level("level", 5, "mean")
 	is(t, "words above the line", p.Notes[0].Text == "mean" && p.Notes[0].Y < 86 && p.Notes[0].Left() == "100%", true)
 	p.Note(5, 5, 3, -2, "start", "here")
-	is(t, "note", p.Notes[1], PlotNote{500, 3, 84, "start", "here"})
+	is(t, "note", p.Notes[1], Label{500, 3, 84, "start", "here"})
 	is(t, "in the middle", p.Notes[1].Left(), "50%")
 	p.Dot("peak", 2.5, 5)
 	is(t, "dot", p.Dots[0].Left() == "25%" && p.Dots[0].At.Y == 86 && p.Dots[0].Class == "peak", true)
@@ -110,7 +117,7 @@ func TestTheGateStandsInItsWindow(t *testing.T) {
 // TestTicksAlongStandAtRoundValues: 20 to 100 in about eight steps is every 10.
 func TestTicksAlongStandAtRoundValues(t *testing.T) {
 	var said []string
-	for _, at := range NewPlot("", 100, [2]float64{20, 100}, [2]float64{0, 1}, "", "").XTicks {
+	for _, at := range New("", 100, [2]float64{20, 100}, [2]float64{0, 1}, "", "").XTicks {
 		said = append(said, at.Text)
 	}
 	is(t, "ticks", strings.Join(said, " "), "20 30 40 50 60 70 80 90 100")
@@ -119,8 +126,8 @@ func TestTicksAlongStandAtRoundValues(t *testing.T) {
 // TestWhatSticksOutBelowTheAxis: less than a twentieth of the height may, a twentieth
 // gets its own place.
 func TestWhatSticksOutBelowTheAxis(t *testing.T) {
-	is(t, "a twentieth", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-5, 100}, "", "").Y.Low < 0, true)
-	is(t, "less", NewPlot("", 100, [2]float64{0, 1}, [2]float64{-4.9, 100}, "", "").Y.Low, 0.0)
+	is(t, "a twentieth", New("", 100, [2]float64{0, 1}, [2]float64{-5, 100}, "", "").Y.Low < 0, true)
+	is(t, "less", New("", 100, [2]float64{0, 1}, [2]float64{-4.9, 100}, "", "").Y.Low, 0.0)
 }
 
 func TestScalesAndExtents(t *testing.T) {

@@ -8,24 +8,25 @@ import (
 	"thole/api/progress"
 	"thole/api/wire"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // chart is one measure over dates: each recording with its noise, the trend with
 // its band, and where the rig was changed.
 type chart struct {
-	Box          page.Box
+	Box          plot.Box
 	Class, Title string
-	Areas, Lines []page.Shape
+	Areas, Lines []plot.Shape
 	Dots         []point
-	Words        []page.Word
-	x, y         page.Scale
+	Words        []plot.Word
+	x, y         plot.Scale
 	digits       int
 	unit         string
 }
 
 // point is one recording.
 type point struct {
-	At    page.Spot
+	At    plot.Spot
 	Link  string
 	Words string
 }
@@ -55,7 +56,7 @@ const (
 // changed, numbered from 1.
 func newChart(line *progress.ProgressLine, marks []string, z size) *chart {
 	c := &chart{
-		Box: page.Box{W: z.width, H: chartTop + z.high + chartUnder}, Class: z.class, digits: digitsOf(line), unit: line.Unit,
+		Box: plot.Box{W: z.width, H: chartTop + z.high + chartUnder}, Class: z.class, digits: digitsOf(line), unit: line.Unit,
 	}
 	first, last := dayOf(line.Points[0].RecordedOn), dayOf(line.Points[len(line.Points)-1].RecordedOn)
 	for _, day := range marks {
@@ -64,7 +65,7 @@ func newChart(line *progress.ProgressLine, marks []string, z size) *chart {
 	if last-first < 1 {
 		first, last = first-1, last+1
 	}
-	c.x = page.Scale{Low: first, High: last, From: z.left, To: z.right}
+	c.x = plot.Scale{Low: first, High: last, From: z.left, To: z.right}
 	c.scale(line, z)
 	c.drawMarks(marks, z)
 	c.drawTrend(line)
@@ -139,17 +140,17 @@ func extentOf(line *progress.ProgressLine) (low, high float64) {
 // values lays out the scale of values with its unit; positive ones begin no
 // lower than 0.
 func (c *chart) values(low, high float64, positive bool, z size) {
-	step := page.RoundStep(max((high-low)/4, math.Pow(10, -float64(c.digits))))
+	step := plot.RoundStep(max((high-low)/4, math.Pow(10, -float64(c.digits))))
 	low, high = math.Floor(low/step)*step, math.Ceil(high/step)*step
 	if low < 0 && positive && low > -step*1.01 {
 		low = 0
 	}
 	floor := chartTop + z.high
-	c.y = page.Scale{Low: low, High: high, From: floor, To: chartTop}
+	c.y = plot.Scale{Low: low, High: high, From: floor, To: chartTop}
 	digits := max(int(math.Ceil(-math.Log10(step)-1e-9)), 0)
 	for v := low; v <= high+step/2; v += step {
 		y := c.y.At(v)
-		c.line("grid", page.Spot{X: z.left, Y: y}, page.Spot{X: z.right + 6, Y: y})
+		c.line("grid", plot.Spot{X: z.left, Y: y}, plot.Spot{X: z.right + 6, Y: y})
 		c.word(z.left-8, y+4, "end", "tick", page.Fix(digits, v))
 	}
 	unit := c.unit
@@ -159,12 +160,12 @@ func (c *chart) values(low, high float64, positive bool, z size) {
 	c.word(2, 14, "start", "tick", unit)
 }
 
-func (c *chart) line(class string, spots ...page.Spot) {
-	c.Lines = append(c.Lines, page.Shape{Class: class, Path: page.Trace(spots...)})
+func (c *chart) line(class string, spots ...plot.Spot) {
+	c.Lines = append(c.Lines, plot.Shape{Class: class, Path: plot.Trace(spots...)})
 }
 
 func (c *chart) word(x, y float64, anchor, class, text string) {
-	c.Words = append(c.Words, page.Word{At: page.Spot{X: x, Y: y}, Anchor: anchor, Class: class, Text: text})
+	c.Words = append(c.Words, plot.Word{At: plot.Spot{X: x, Y: y}, Anchor: anchor, Class: class, Text: text})
 }
 
 // held keeps a value within the scale.
@@ -177,19 +178,19 @@ func (c *chart) drawTrend(line *progress.ProgressLine) {
 		return
 	}
 	from, to := c.x.At(dayOf(line.Points[0].RecordedOn)), c.x.At(dayOf(line.Points[len(line.Points)-1].RecordedOn))
-	c.Areas = append(c.Areas, page.Shape{Class: "band", Path: page.Trace(
-		page.Spot{X: from, Y: c.held(t.First + t.HalfBand)}, page.Spot{X: to, Y: c.held(t.Last + t.HalfBand)},
-		page.Spot{X: to, Y: c.held(t.Last - t.HalfBand)}, page.Spot{X: from, Y: c.held(t.First - t.HalfBand)}) + "Z"})
-	c.line("trend", page.Spot{X: from, Y: c.held(t.First)}, page.Spot{X: to, Y: c.held(t.Last)})
+	c.Areas = append(c.Areas, plot.Shape{Class: "band", Path: plot.Trace(
+		plot.Spot{X: from, Y: c.held(t.First + t.HalfBand)}, plot.Spot{X: to, Y: c.held(t.Last + t.HalfBand)},
+		plot.Spot{X: to, Y: c.held(t.Last - t.HalfBand)}, plot.Spot{X: from, Y: c.held(t.First - t.HalfBand)}) + "Z"})
+	c.line("trend", plot.Spot{X: from, Y: c.held(t.First)}, plot.Spot{X: to, Y: c.held(t.Last)})
 }
 
 // drawPoints draws the recordings, each with ± 1 SD of its noise.
 func (c *chart) drawPoints(line *progress.ProgressLine) {
 	for _, p := range line.Points {
 		x := c.x.At(dayOf(p.RecordedOn))
-		c.line("noise", page.Spot{X: x, Y: c.held(p.Mean - p.NoiseSD)}, page.Spot{X: x, Y: c.held(p.Mean + p.NoiseSD)})
+		c.line("noise", plot.Spot{X: x, Y: c.held(p.Mean - p.NoiseSD)}, plot.Spot{X: x, Y: c.held(p.Mean + p.NoiseSD)})
 		c.Dots = append(c.Dots, point{
-			At: page.Spot{X: x, Y: c.y.At(p.Mean)}, Link: fmt.Sprintf("/recordings/%d", p.RecordingID),
+			At: plot.Spot{X: x, Y: c.y.At(p.Mean)}, Link: fmt.Sprintf("/recordings/%d", p.RecordingID),
 			Words: page.Day(p.RecordedOn) + ": " + withUnit(page.Fix(c.digits, p.Mean), c.unit) + " ± " + withUnit(page.Scatter(c.digits, p.NoiseSD), c.unit),
 		})
 	}
@@ -230,7 +231,7 @@ func (c *chart) drawMarks(days []string, z size) {
 		}
 		before = x
 		y := chartTop - 8 - 15*float64(row)
-		c.line("change", page.Spot{X: x, Y: y + 3}, page.Spot{X: x, Y: chartTop + z.high})
+		c.line("change", plot.Spot{X: x, Y: y + 3}, plot.Spot{X: x, Y: chartTop + z.high})
 		c.word(x, y, "middle", "tick", fmt.Sprint(i+1))
 	}
 }
@@ -238,7 +239,7 @@ func (c *chart) drawMarks(days []string, z size) {
 // drawDates writes days or months, as many as have room.
 func (c *chart) drawDates(line *progress.ProgressLine, z size) {
 	floor := chartTop + z.high
-	c.line("floor", page.Spot{X: z.left, Y: floor}, page.Spot{X: z.right + 6, Y: floor})
+	c.line("floor", plot.Spot{X: z.left, Y: floor}, plot.Spot{X: z.right + 6, Y: floor})
 	most := math.Floor((z.right - z.left) / z.mostTicks)
 	span := c.x.High - c.x.Low
 	first := time.Unix(int64(c.x.Low*86400), 0).UTC()
@@ -276,29 +277,29 @@ func (c *chart) drawDays(line *progress.ProgressLine, z size, floor float64) {
 
 func (c *chart) date(t time.Time, layout string, floor float64) {
 	x := c.x.At(float64(t.Unix()) / 86400)
-	c.line("floor", page.Spot{X: x, Y: floor}, page.Spot{X: x, Y: floor + 5})
+	c.line("floor", plot.Spot{X: x, Y: floor}, plot.Spot{X: x, Y: floor + 5})
 	c.word(x, floor+20, "middle", "tick", t.Format(layout))
 }
 
 // newEach draws a measure stroke by stroke.
 func newEach(name featureName, x, y []float64, z size) *chart {
-	c := &chart{Box: page.Box{W: z.width, H: chartTop + z.high + chartUnder}, Class: z.class, digits: name.digits, unit: name.unit}
-	ends := page.Extent([2]float64{y[0], y[0]}, y)
+	c := &chart{Box: plot.Box{W: z.width, H: chartTop + z.high + chartUnder}, Class: z.class, digits: name.digits, unit: name.unit}
+	ends := plot.Extent([2]float64{y[0], y[0]}, y)
 	c.Title = fmt.Sprintf("%s in each of %d strokes, from %s to %s", name.label, len(y), page.Fix(name.digits, ends[0]), withUnit(page.Fix(name.digits, ends[1]), name.unit))
-	c.x = page.Scale{Low: 0.5, High: x[len(x)-1] + 0.5, From: z.left, To: z.width - 12}
+	c.x = plot.Scale{Low: 0.5, High: x[len(x)-1] + 0.5, From: z.left, To: z.width - 12}
 	z.right = z.width - 18
 	c.values(ends[0], ends[1], ends[0] >= 0, z)
-	spots := make([]page.Spot, len(x))
+	spots := make([]plot.Spot, len(x))
 	for i := range x {
-		spots[i] = page.Spot{X: c.x.At(x[i]), Y: c.y.At(y[i])}
+		spots[i] = plot.Spot{X: c.x.At(x[i]), Y: c.y.At(y[i])}
 		if len(x) <= mostDots {
 			c.Dots = append(c.Dots, point{At: spots[i], Words: fmt.Sprintf("stroke %.0f: %s", x[i], withUnit(page.Fix(name.digits, y[i]), name.unit))})
 		}
 	}
 	c.line("noise", spots...)
 	floor := chartTop + z.high
-	c.line("floor", page.Spot{X: z.left, Y: floor}, page.Spot{X: z.right + 6, Y: floor})
-	step := page.RoundStep(x[len(x)-1] / 6)
+	c.line("floor", plot.Spot{X: z.left, Y: floor}, plot.Spot{X: z.right + 6, Y: floor})
+	step := plot.RoundStep(x[len(x)-1] / 6)
 	for v := step; v <= x[len(x)-1]; v += step {
 		c.word(c.x.At(v), floor+20, "middle", "tick", page.Fix(0, v))
 	}

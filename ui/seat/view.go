@@ -7,6 +7,7 @@ import (
 
 	"thole/api/seat"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // setupView is one solved set-up as the page shows it.
@@ -16,7 +17,7 @@ type setupView struct {
 	CatchScale            template.HTML
 	FinishScale           template.HTML
 	AtCatch, AtFinish, Up template.HTML // drawings from the side and from above
-	Gate                  page.GateDrawing
+	Gate                  plot.Gate
 	Here                  []seat.Caution // what this set-up gives reason for
 	Standing              []seat.Caution
 }
@@ -24,7 +25,7 @@ type setupView struct {
 // newSetupView views a solution; id is unique in the page.
 func newSetupView(s *seat.SeatSolution, class seat.BoatClass, id string) *setupView {
 	v := &setupView{
-		Solution: s, Answer: newAnswer(s), Gate: page.NewGate(s),
+		Solution: s, Answer: newAnswer(s), Gate: plot.NewGate(s),
 		CatchScale: scale(s, id+"-reach", "catch"), FinishScale: scale(s, id+"-reachf", "finish"),
 		AtCatch: side(s, id+"-catch", false), AtFinish: side(s, id+"-finish", true), Up: above(s, class, id+"-above"),
 	}
@@ -170,11 +171,11 @@ func (p *seatPage) Setups() []*setupView {
 }
 
 // Chart is the gearing of the set-ups shown.
-func (p *seatPage) Chart() page.Chart {
+func (p *seatPage) Chart() plot.Chart {
 	if p.Second == nil {
-		return page.NewChart(p.First.Solution)
+		return plot.NewChart(p.First.Solution)
 	}
-	return page.NewChart(p.First.Solution, p.Second.Solution)
+	return plot.NewChart(p.First.Solution, p.Second.Solution)
 }
 
 // Summary is what a screen reader hears after a recalculation.

@@ -6,6 +6,7 @@ import (
 
 	"thole/api/schedule"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // Drawings of the seat races: the small bars that stand in tables, and a difference
@@ -86,7 +87,7 @@ func newProgress(after []schedule.AfterPiece, first, second string) (d progressD
 		Width: float64(44 + progressStep*len(known)), Zero: progressHeight / 2,
 		Title: fmt.Sprintf("%s over %s after each piece", first, second), Top: page.Signed(1, widest) + " s", Bottom: page.Signed(1, -widest) + " s",
 	}
-	d.Box = fmt.Sprintf("0 -12 %s %d", page.Coord(d.Width), progressHeight+36)
+	d.Box = fmt.Sprintf("0 -12 %s %d", plot.Coord(d.Width), progressHeight+36)
 	for i, x := range known {
 		d.Bars = append(d.Bars, progressBar{
 			X: float64(60 + progressStep*i), Y1: y(x.HighS), Y2: y(x.LowS), Y: y(x.DifferenceS), Label: fmt.Sprint(labels[i]),

@@ -20,6 +20,7 @@ import (
 	"thole/ui/figure/code"
 	"thole/ui/lanes"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // judgedView is the result of a seat race as its page shows it.
@@ -505,7 +506,7 @@ func fitsOf(e *schedule.SeatRaceEstimate) []pieceFit {
 		f := pieceFit{Number: i + 1, Leverage: percentOf(p.Leverage), Outlying: p.Outlying, Text: fitText(&p)}
 		for _, b := range p.Boats {
 			m := fitMark{X: 100 + 90*b.ResidualS/widest, Boat: b.Boat, Text: fmt.Sprintf("boat %d %s s", b.Boat, page.Signed(2, b.ResidualS))}
-			m.Outline = fmt.Sprintf("M%s 12%s", page.Coord(m.X), boatShapes[(b.Boat-1)%len(boatShapes)])
+			m.Outline = fmt.Sprintf("M%s 12%s", plot.Coord(m.X), boatShapes[(b.Boat-1)%len(boatShapes)])
 			f.Marks = append(f.Marks, m)
 		}
 		list = append(list, f)

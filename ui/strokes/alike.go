@@ -14,6 +14,7 @@ import (
 	"thole/selection"
 	"thole/ui/arc"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // comparePage is two recordings on top of each other.
@@ -21,8 +22,8 @@ type comparePage struct {
 	A, B       string // names
 	C          strokes.Comparison
 	Thresholds thresholdForm
-	ByAngle    *page.Plot
-	ByTime     *page.Plot
+	ByAngle    *plot.Plot
+	ByTime     *plot.Plot
 	Tables     tables
 	Files      *page.Files
 	Options    []page.Option
@@ -151,9 +152,9 @@ func (p *comparePage) lay(c *strokes.Comparison) {
 		[]string{"By angle, A, N", "By angle, B, N", "By time, A, N", "By time, B, N"}, a.AngleMean, b.AngleMean, a.TimeMean, b.TimeMean)}
 }
 
-func overlay(title, xName string, a, b []float64) *page.Plot {
-	x := page.Evenly(len(a), 0, 100)
-	p := page.NewPlot(title, 220, [2]float64{0, 100}, page.Extent([2]float64{0, 1}, a, b), xName, "force, N")
+func overlay(title, xName string, a, b []float64) *plot.Plot {
+	x := plot.Evenly(len(a), 0, 100)
+	p := plot.New(title, 220, [2]float64{0, 100}, plot.Extent([2]float64{0, 1}, a, b), xName, "force, N")
 	p.Line("series s0", x, a)
 	p.Line("series s1", x, b)
 	for i, curve := range [][]float64{a, b} {
@@ -214,7 +215,7 @@ type curveSquadPage struct {
 	Measure  string
 	Measures []page.Option
 	Cells    [][]cell
-	Curves   *page.Plot
+	Curves   *plot.Plot
 	Ways     []way
 	Tables   tables
 	Files    *page.Files
@@ -229,7 +230,7 @@ type cell struct {
 // way is one principal component.
 type way struct {
 	Title string
-	Plot  *page.Plot
+	Plot  *plot.Plot
 	High  string // who goes furthest along it
 	Low   string
 }
@@ -305,7 +306,7 @@ func (p *curveSquadPage) lay() {
 	top := [2]float64{0, 1}
 	for i := range members {
 		t.Head = append(t.Head, members[i].Athlete)
-		top = page.Extent(top, members[i].CurveN)
+		top = plot.Extent(top, members[i].CurveN)
 	}
 	for k := range selection.CurveNodes {
 		curves.Head = append(curves.Head, strconv.Itoa(k)+" %")
@@ -335,11 +336,11 @@ func (p *curveSquadPage) lay() {
 }
 
 // squadCurves draws every member's curve.
-func squadCurves(members []strokes.CurveMember, top [2]float64) *page.Plot {
-	x := page.Evenly(selection.CurveNodes, 0, 100)
-	p := page.NewPlot("Newest mean curve of each athlete over the arc", 230, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+func squadCurves(members []strokes.CurveMember, top [2]float64) *plot.Plot {
+	x := plot.Evenly(selection.CurveNodes, 0, 100)
+	p := plot.New("Newest mean curve of each athlete over the arc", 230, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range members {
-		p.Line(page.Dash(i), x, members[i].CurveN)
+		p.Line(plot.Dash(i), x, members[i].CurveN)
 	}
 	return p
 }
@@ -389,8 +390,8 @@ func (p *curveSquadPage) way(k int, vector []float64) way {
 		return list
 	}
 	low, high := at(members[least].Scores[k]), at(members[most].Scores[k])
-	d := page.NewPlot(fmt.Sprintf("Component %d of the differences", k+1), 130, [2]float64{0, 100}, page.Extent([2]float64{0, 0.1}, low, high), "share of the arc, %", "force, share of the mean")
-	x := page.Evenly(len(vector), 0, 100)
+	d := plot.New(fmt.Sprintf("Component %d of the differences", k+1), 130, [2]float64{0, 100}, plot.Extent([2]float64{0, 0.1}, low, high), "share of the arc, %", "force, share of the mean")
+	x := plot.Evenly(len(vector), 0, 100)
 	d.Line("series back", x, c.Mean)
 	d.Line("series s0", x, high)
 	d.Line("series s1", x, low)

@@ -13,6 +13,7 @@ import (
 	"thole/api/seat"
 	"thole/api/wire"
 	"thole/ui/page"
+	"thole/ui/plot"
 	"thole/ui/usage"
 )
 
@@ -23,7 +24,7 @@ type catchPage struct {
 	Classes     []seat.BoatClass
 	C           advice.CatchTry
 	Ready       bool
-	Path, Costs *page.Plot
+	Path, Costs *plot.Plot
 	Moves       []move
 	Head        []headline
 	Tables      tables
@@ -208,14 +209,14 @@ const felt = 0.1
 
 // catchPath draws the blade's lower edge along the water: in the air, backing
 // water, and holding.
-func catchPath(c *advice.CatchTry, reader usage.Usage) *page.Plot {
+func catchPath(c *advice.CatchTry, reader usage.Usage) *plot.Plot {
 	var x, y []float64
 	cm, unit, holds := reader.Axis()
 	for _, b := range c.Path {
 		x, y = append(x, b.XCm/cm), append(y, b.EdgeCm/cm)
 	}
-	p := page.NewPlot(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
-		190, page.Extent([2]float64{x[0], x[0]}, x), page.Extent([2]float64{-5 / cm, 5 / cm}, y), "along the water towards the bow, "+unit, "lower edge over the water, "+unit)
+	p := plot.New(fmt.Sprintf("Blade path about the catch: %s° missed, %s J a stroke lost by backing water", page.Fix(1, c.LoadDeg), page.Fix(0, c.BackedJ)),
+		190, plot.Extent([2]float64{x[0], x[0]}, x), plot.Extent([2]float64{-5 / cm, 5 / cm}, y), "along the water towards the bow, "+unit, "lower edge over the water, "+unit)
 	p.Unit = holds
 	p.Below("underwater", 0)
 	part := func(class, label, anchor string, dy float64, holds func(b advice.CatchPoint) bool) {
@@ -250,7 +251,7 @@ func catchPath(c *advice.CatchTry, reader usage.Usage) *page.Plot {
 }
 
 // catchCosts draws what each moment costs, in both columns.
-func catchCosts(c *advice.CatchTry) *page.Plot {
+func catchCosts(c *advice.CatchTry) *plot.Plot {
 	var x, force, power []float64
 	for _, m := range c.ByMoment {
 		x, force, power = append(x, m.MomentMs), append(force, m.ForceTimeS), append(power, m.PowerTimeS)
@@ -258,8 +259,8 @@ func catchCosts(c *advice.CatchTry) *page.Plot {
 	if len(x) < 2 {
 		return nil
 	}
-	p := page.NewPlot("Seconds lost against a free catch, by the moment the blade starts down; best "+momentWords(c.BestForce.MomentMs)+" pulled as hard as now, "+momentWords(c.BestPower.MomentMs)+" at the same power",
-		190, page.Extent([2]float64{x[0], x[len(x)-1]}, []float64{c.MomentMs}), page.Extent([2]float64{0, 1}, force, power, []float64{c.Cost.ForceTimeS}), "start against the reversal of the hands, ms", "lost over 2000 m, s")
+	p := plot.New("Seconds lost against a free catch, by the moment the blade starts down; best "+momentWords(c.BestForce.MomentMs)+" pulled as hard as now, "+momentWords(c.BestPower.MomentMs)+" at the same power",
+		190, plot.Extent([2]float64{x[0], x[len(x)-1]}, []float64{c.MomentMs}), plot.Extent([2]float64{0, 1}, force, power, []float64{c.Cost.ForceTimeS}), "start against the reversal of the hands, ms", "lost over 2000 m, s")
 	p.Line("series s0", x, force)
 	p.Line("series s1", x, power)
 	k := len(x) - 1

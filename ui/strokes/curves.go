@@ -13,13 +13,14 @@ import (
 	"thole/api/wire"
 	"thole/selection"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // curvesPage brings in mean curves.
 type curvesPage struct {
 	Upload          strokefile.Upload
 	File            strokefile.CurveFile
-	Plot            *page.Plot
+	Plot            *plot.Plot
 	Curves          []curveChoice
 	Athletes, Boats []page.Option
 	Units           []page.Option
@@ -60,20 +61,20 @@ func (s *site) newCurvesPage(r *http.Request, upload strokefile.Upload, unit str
 
 // draw draws the curves that are told.
 func (p *curvesPage) draw() {
-	top, x, told := [2]float64{0, 1}, page.Evenly(selection.CurveNodes, 0, 100), 0
+	top, x, told := [2]float64{0, 1}, plot.Evenly(selection.CurveNodes, 0, 100), 0
 	for _, c := range p.File.Curves {
 		if len(c.ForceN) == len(x) {
-			top = page.Extent(top, c.ForceN)
+			top = plot.Extent(top, c.ForceN)
 			told++
 		}
 	}
 	if told == 0 {
 		return
 	}
-	p.Plot = page.NewPlot("The mean curves of the file", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+	p.Plot = plot.New("The mean curves of the file", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i, c := range p.File.Curves {
 		if len(c.ForceN) == len(x) {
-			p.Plot.Line(page.Dash(i), x, c.ForceN)
+			p.Plot.Line(plot.Dash(i), x, c.ForceN)
 			k := 15 + 70*(2*i+1)/(2*len(p.File.Curves))
 			p.Plot.Note(x[k], c.ForceN[k], 0, -5, "middle", c.Name)
 		}

@@ -22,6 +22,7 @@ import (
 	"thole/api/wire"
 	"thole/selection"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // The import of a file of strokes: upload, confirm how it is read, measure,
@@ -558,7 +559,7 @@ type resultPage struct {
 	Report  *strokefile.StrokeReport
 	Mapping string
 	Seats   []*resultSeat
-	Plot    *page.Plot
+	Plot    *plot.Plot
 	Tables  tables
 	Files   *page.Files
 	Refused *dataTable
@@ -686,7 +687,7 @@ func (s *site) rowers(ctx context.Context) (options []page.Option, err error) {
 }
 
 func newResultSeat(i int, seat *strokefile.StrokeSeat) *resultSeat {
-	w := &resultSeat{Seat: seat.Seat, Label: seatLabel(seat.Seat), Class: page.Dash(i)}
+	w := &resultSeat{Seat: seat.Seat, Label: seatLabel(seat.Seat), Class: plot.Dash(i)}
 	if seat.PowerW != nil {
 		w.Power = page.Fix(0, *seat.PowerW)
 	}
@@ -781,17 +782,17 @@ func refusedTable(r *strokefile.RefusedRows) *dataTable {
 }
 
 // seatCurves draws the mean curve of every rower.
-func seatCurves(r *strokefile.StrokeReport) *page.Plot {
+func seatCurves(r *strokefile.StrokeReport) *plot.Plot {
 	top := [2]float64{0, 1}
 	for i := range r.Seats {
-		top = page.Extent(top, r.Seats[i].CurveN)
+		top = plot.Extent(top, r.Seats[i].CurveN)
 	}
-	x := page.Evenly(selection.CurveNodes, 0, 100)
-	p := page.NewPlot("Mean force of each rower over the arc", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
+	x := plot.Evenly(selection.CurveNodes, 0, 100)
+	p := plot.New("Mean force of each rower over the arc", 220, [2]float64{0, 100}, top, "share of the arc from catch to finish, %", "force, N")
 	for i := range r.Seats {
 		curve := r.Seats[i].CurveN
 		if len(curve) == len(x) {
-			p.Line(page.Dash(i), x, curve)
+			p.Line(plot.Dash(i), x, curve)
 			k := 15 + 70*(2*i+1)/(2*len(r.Seats)) // side by side, for curves that lie on each other
 			p.Note(x[k], curve[k], 0, -5, "middle", r.Seats[i].Seat)
 		}

@@ -20,6 +20,7 @@ import (
 	"thole/api/strokes"
 	"thole/api/wire"
 	"thole/ui/page"
+	"thole/ui/plot"
 )
 
 // strokePage is one rower's recording.
@@ -28,9 +29,9 @@ type strokePage struct {
 	Title         string
 	Head          []headline
 	Thresholds    thresholdForm
-	ByTime        *page.Plot
-	Strips        []*page.Plot
-	Path          *page.Plot
+	ByTime        *plot.Plot
+	Strips        []*plot.Plot
+	Path          *plot.Plot
 	LeftOut       string
 	Tables        tables
 	Files         *page.Files
@@ -239,19 +240,19 @@ func (p *strokePage) lay() {
 }
 
 // forceByTime draws the mean curve over the time of the drive.
-func forceByTime(r *strokes.Recording) *page.Plot {
+func forceByTime(r *strokes.Recording) *plot.Plot {
 	c, drive := &r.Oar.Curve, r.Oar.Features["drive_time_s"].Mean
-	x := page.Evenly(len(c.TimeMean), 0, drive)
-	low, high := page.PlusMinus(c.TimeMean, c.TimeSD)
-	p := page.NewPlot("Mean force over the time of the drive, "+page.Fix(2, drive)+" s", 150, [2]float64{0, drive}, page.Extent([2]float64{0, 1}, high), "time from the catch, s", "force, N")
+	x := plot.Evenly(len(c.TimeMean), 0, drive)
+	low, high := plot.PlusMinus(c.TimeMean, c.TimeSD)
+	p := plot.New("Mean force over the time of the drive, "+page.Fix(2, drive)+" s", 150, [2]float64{0, drive}, plot.Extent([2]float64{0, 1}, high), "time from the catch, s", "force, N")
 	p.Band("spread", x, low, high)
 	p.Line("series s0", x, c.TimeMean)
 	return p
 }
 
 // strips draw some features stroke by stroke.
-func strips(list strokefile.StrokeList) []*page.Plot {
-	var plots []*page.Plot
+func strips(list strokefile.StrokeList) []*plot.Plot {
+	var plots []*plot.Plot
 	for _, name := range []string{"catch_slip_deg", "catch_deg", "peak_n", "power_w"} {
 		l := exports.FeatureNamed(name)
 		var x, y []float64
@@ -263,8 +264,8 @@ func strips(list strokefile.StrokeList) []*page.Plot {
 		if len(x) < 2 {
 			continue
 		}
-		p := page.NewPlot(l.Label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, page.Extent([2]float64{y[0], y[0]}, y), "stroke", exports.Heading(l))
-		p.Title += ", from " + page.Fix(l.Digits, page.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.Digits, page.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.Unit
+		p := plot.New(l.Label+" in each of "+strconv.Itoa(len(list))+" strokes", 74, [2]float64{0.5, float64(len(list)) + 0.5}, plot.Extent([2]float64{y[0], y[0]}, y), "stroke", exports.Heading(l))
+		p.Title += ", from " + page.Fix(l.Digits, plot.Extent([2]float64{y[0], y[0]}, y)[0]) + " to " + page.Fix(l.Digits, plot.Extent([2]float64{y[0], y[0]}, y)[1]) + " " + l.Unit
 		p.Line("thread", x, y)
 		if len(x) <= 400 {
 			for i := range x {

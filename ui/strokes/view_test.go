@@ -17,6 +17,7 @@ import (
 	"thole/api/wire"
 	"thole/selection"
 	"thole/ui/page"
+	"thole/ui/plot"
 	"thole/ui/usage"
 )
 
@@ -142,7 +143,7 @@ func TestThoseFurthestAlongAWayAreNamed(t *testing.T) {
 	is(t, "high", w.High, "high")
 	is(t, "low", w.Low, "low")
 	is(t, "title", w.Title, "Component 1: 42 % of the differences")
-	at := func(v float64) string { return page.Coord(w.Plot.Y.At(v)) }
+	at := func(v float64) string { return plot.Coord(w.Plot.Y.At(v)) }
 	if high := w.Plot.Lines[1].Path; !strings.HasPrefix(high, "M0 "+at(1.3)+"L") || !strings.HasSuffix(high, at(0.7)) {
 		t.Errorf("the curve of who goes furthest is %s, not from %s to %s", high, at(1.3), at(0.7))
 	}
@@ -194,7 +195,7 @@ func TestTheCostsOfMomentsAreNamedAtTheirEnd(t *testing.T) {
 		is(t, "dx", p.Notes[i].DX, -4)
 		is(t, "y", p.Notes[i].Y, p.Y.At(v)-8)
 	}
-	is(t, "dots", fmt.Sprint(p.Dots[0].At, p.Dots[1].At), fmt.Sprint(page.Spot{X: p.X.At(20), Y: p.Y.At(1)}, page.Spot{X: p.X.At(20), Y: p.Y.At(2)}))
+	is(t, "dots", fmt.Sprint(p.Dots[0].At, p.Dots[1].At), fmt.Sprint(plot.Spot{X: p.X.At(20), Y: p.Y.At(1)}, plot.Spot{X: p.X.At(20), Y: p.Y.At(2)}))
 	c.ByMoment = c.ByMoment[:2]
 	is(t, "two moments", catchCosts(c) != nil, true)
 	c.ByMoment = c.ByMoment[:1]
