@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"net/http"
