@@ -22,6 +22,7 @@ import (
 	"thole/ui/seat"
 	"thole/ui/seatrace"
 	"thole/ui/setup"
+	"thole/ui/strokefile"
 	"thole/ui/strokes"
 	"thole/ui/usage"
 	"thole/ui/video"
@@ -58,7 +59,7 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 
 // newFrame returns the frame of the pages of all areas.
 func newFrame(log *slog.Logger) (*page.Frame, error) {
-	return page.NewFrame(log, assets, seat.Templates, club.Templates, fleet.Templates, setup.Templates, strokes.Templates, progress.Templates,
+	return page.NewFrame(log, assets, seat.Templates, club.Templates, fleet.Templates, setup.Templates, strokefile.Templates, strokes.Templates, progress.Templates,
 		ergometer.Templates, intake.Templates, rig.Templates, schedule.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
 }
 
@@ -73,7 +74,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		club.Pages(f, service),
 		fleet.Pages(f, service),
 		setup.Pages(f, service),
-		strokes.Pages(f, service),
+		strokefile.Pages(f, service), strokes.Pages(f, service),
 		progress.Pages(f, service),
 		ergometer.Pages(f, service),
 		intake.Pages(f, service),

@@ -36,7 +36,7 @@ var rooms = []struct {
 	{"api/directory", 9}, {"api/records", 9}, {"api/once", 9}, {"api/rest", 10}, {"api/jobs", 11}, {"api/uploads", 11}, {"api/seat", 12}, {"api/club", 13}, {"api/fleet", 13}, {"api/schedule", 14}, {"api/video", 14}, {"api/setup", 14},
 	{"api/strokefile", 14}, {"api/strokes", 15}, {"api/advice", 16}, {"api/exports", 16}, {"api/progress", 17}, {"api/ergometer", 18}, {"api/columns", 19}, {"api/seatrace", 19}, {"api/intake", 20}, {"api/evidence", 20}, {"api/lineup", 21}, {"api/demo", 22}, {"api/people", 23}, {"api/keep", 23}, {"api/privacy", 23}, {"api/season", 24}, {"api", 25},
 	{"ui/glossary", 33}, {"ui/usage", 33}, {"ui/figure/measure", 34},
-	{"ui/figure", 33}, {"ui/figure/plane", 32}, {"ui/figure/letters", 32}, {"ui/figure/code", 32}, {"ui/plot", 33}, {"ui/page", 34}, {"ui/arc", 35}, {"ui/lanes", 35}, {"ui/*", 36}, {"ui", 44}, {"cmd/thole", 54}, {"cmd/pictures", 54}, {"cmd/notices", 54},
+	{"ui/figure", 33}, {"ui/figure/plane", 32}, {"ui/figure/letters", 32}, {"ui/figure/code", 32}, {"ui/plot", 33}, {"ui/page", 34}, {"ui/arc", 35}, {"ui/strokefile", 35}, {"ui/lanes", 35}, {"ui/*", 36}, {"ui", 44}, {"cmd/thole", 54}, {"cmd/pictures", 54}, {"cmd/notices", 54},
 }
 
 // support are the packages that only tests import, of the rooms below the one

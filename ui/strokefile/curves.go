@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"context"
@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"strconv"
 
+	"thole/api"
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/strokefile"
@@ -37,7 +38,7 @@ type curveChoice struct{ Name, Athlete string }
 var forceUnits = []page.Option{{Value: "n", Label: "N"}, {Value: "kgf", Label: "kgf"}, {Value: "lbf", Label: "lbf"}}
 
 func (s *site) newCurvesPage(r *http.Request, upload strokefile.Upload, unit string) (*curvesPage, error) {
-	p := &curvesPage{Own: selfOf(r) != 0, Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
+	p := &curvesPage{Own: SelfOf(r) != 0, Upload: upload, Units: forceUnits, On: upload.Proposal.Day}
 	var err error
 	if p.File, err = s.service.Strokefile.UploadCurves(r.Context(), strokefile.CurvesRequest{ID: upload.ID, Unit: unit}); err != nil {
 		return nil, err
@@ -47,9 +48,9 @@ func (s *site) newCurvesPage(r *http.Request, upload strokefile.Upload, unit str
 		p.Curves = append(p.Curves, curveChoice{Name: c.Name})
 	}
 	p.draw()
-	if self := selfOf(r); self != 0 {
+	if self := SelfOf(r); self != 0 {
 		p.Athletes = []page.Option{{Value: strconv.FormatInt(self, 10), Label: "mine"}}
-	} else if p.Athletes, err = s.everybody(r.Context()); err != nil {
+	} else if p.Athletes, err = Everybody(r.Context(), s.service); err != nil {
 		return nil, err
 	}
 	boats, err := s.service.Fleet.Boats(r.Context(), records.ListRequest{})
@@ -81,9 +82,9 @@ func (p *curvesPage) draw() {
 	}
 }
 
-// everybody lists the club's athletes with what tells them apart.
-func (s *site) everybody(ctx context.Context) (options []page.Option, err error) {
-	athletes, err := s.service.Club.AthleteNames(ctx)
+// Everybody lists the club's athletes with what tells them apart.
+func Everybody(ctx context.Context, service *api.Service) (options []page.Option, err error) {
+	athletes, err := service.Club.AthleteNames(ctx)
 	for _, a := range athletes {
 		options = append(options, page.Option{Value: strconv.FormatInt(a.ID, 10), Label: a.Whole})
 	}
@@ -140,7 +141,7 @@ func (p *curvesPage) keeping(form *page.RecordForm) strokes.KeepCurvesRequest {
 		return &v
 	}
 	ask := strokes.KeepCurvesRequest{
-		Upload: p.Upload.ID, Unit: form.Text("unit"), Force: p.Force, FinishDeg: number("Finish", p.Finish), RecordedOn: p.On, BoatID: idOf(p.Boat), Note: p.Note,
+		Upload: p.Upload.ID, Unit: form.Text("unit"), Force: p.Force, FinishDeg: number("Finish", p.Finish), RecordedOn: p.On, BoatID: IDOf(p.Boat), Note: p.Note,
 	}
 	if catch := number("Catch", p.Catch); catch != nil {
 		before := -math.Abs(*catch)
@@ -149,7 +150,7 @@ func (p *curvesPage) keeping(form *page.RecordForm) strokes.KeepCurvesRequest {
 	for i := range p.Curves {
 		c := &p.Curves[i]
 		if c.Athlete = form.Text("athlete" + strconv.Itoa(i)); c.Athlete != "" {
-			ask.Curves = append(ask.Curves, strokes.KeptCurve{Name: c.Name, AthleteID: idOf(c.Athlete)})
+			ask.Curves = append(ask.Curves, strokes.KeptCurve{Name: c.Name, AthleteID: IDOf(c.Athlete)})
 		}
 	}
 	return ask

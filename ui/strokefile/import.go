@@ -45,7 +45,7 @@ func (s *site) showImport(w http.ResponseWriter, r *http.Request, status int, pr
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings, Own: selfOf(r) != 0, Most: largest(strokefile.LargestUpload(r.Context()))})
+	return s.Pages.Show(w, status, "stroke_import", strokeImportPage{Problem: problem, Mappings: list.Mappings, Own: SelfOf(r) != 0, Most: largest(strokefile.LargestUpload(r.Context()))})
 }
 
 // largest tells a number of bytes, a whole number of MB.
@@ -139,7 +139,7 @@ type mappingPage struct {
 	In, Out    string
 	Saved      string // name of the mapping in use
 	Mappings   []strokefile.NamedMapping
-	Thresholds thresholdForm
+	Thresholds ThresholdForm
 	Zeros      []*zeroForm
 	Questions  []strokefile.StrokeQuestion // other than about zeros
 	Warnings   []strokefile.StrokeWarning  // other than questions
@@ -177,7 +177,7 @@ func (p *mappingPage) zeroOf(seat, side string) *zeroForm {
 	}
 	label := "Every oar"
 	if seat != "" || side != "" {
-		label = strings.TrimSpace(seatLabel(seat) + " " + side)
+		label = strings.TrimSpace(SeatLabel(seat) + " " + side)
 	}
 	z := &zeroForm{Index: len(p.Zeros), Seat: seat, Side: side, Label: label}
 	p.Zeros = append(p.Zeros, z)
@@ -265,7 +265,7 @@ func (s *site) strokeMapping(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	p.show(&mapping)
-	p.Thresholds.fill(&thresholds)
+	p.Thresholds.Fill(&thresholds)
 	return s.Pages.Show(w, http.StatusOK, "stroke_mapping", p)
 }
 
@@ -423,7 +423,7 @@ func (s *site) strokeMeasure(w http.ResponseWriter, r *http.Request) error {
 		p.Seat.Chosen = strings.TrimSpace(typed.Get(seatField))
 	}
 	var thresholds *strokefile.StrokeThresholds
-	if thresholds, p.Thresholds = readThresholds(typed); p.Thresholds.Problem != "" {
+	if thresholds, p.Thresholds = ReadThresholds(typed); p.Thresholds.Problem != "" {
 		p.Problems = append(p.Problems, page.Problem{Field: "catch_n", Label: "Thresholds", Text: p.Thresholds.Problem})
 	}
 	if len(p.Problems) == 0 {
@@ -560,10 +560,10 @@ type resultPage struct {
 	Mapping string
 	Seats   []*resultSeat
 	Plot    *plot.Plot
-	Tables  tables
+	Tables  Tables
 	Files   *page.Files
-	Refused *dataTable
-	Rates   *dataTable // nil where every oar kept one rate
+	Refused *Table
+	Rates   *Table // nil where every oar kept one rate
 
 	Athletes, Boats []page.Option
 	Boat, On, Note  string
@@ -590,7 +590,7 @@ type resultOar struct {
 }
 
 func (s *site) resultPage(r *http.Request) (*resultPage, error) {
-	p := &resultPage{Own: selfOf(r), Mapping: r.URL.Query().Get("mapping"), Address: r.URL.RequestURI()}
+	p := &resultPage{Own: SelfOf(r), Mapping: r.URL.Query().Get("mapping"), Address: r.URL.RequestURI()}
 	var err error
 	if p.Job, err = s.service.Jobs.Job(r.Context(), jobs.JobRequest{ID: r.PathValue("job")}); err != nil {
 		return nil, err
@@ -627,7 +627,7 @@ func (s *site) strokeResult(w http.ResponseWriter, r *http.Request) error {
 		}
 		return s.Pages.Fragment(w, http.StatusOK, "stroke_result", "progress", p)
 	}
-	p.Files = p.Tables.files(r, "strokes")
+	p.Files = p.Tables.Files(r, "strokes")
 	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
@@ -670,7 +670,7 @@ func (s *site) fillResult(r *http.Request, p *resultPage) error {
 	}
 	p.Plot = seatCurves(p.Report)
 	p.Refused = refusedTable(&p.Report.Refused)
-	p.Tables = tables{seatTable(p.Report), p.Refused}
+	p.Tables = Tables{seatTable(p.Report), p.Refused}
 	if p.Rates != nil {
 		p.Tables = append(p.Tables, p.Rates)
 	}
@@ -687,25 +687,25 @@ func (s *site) rowers(ctx context.Context) (options []page.Option, err error) {
 }
 
 func newResultSeat(i int, seat *strokefile.StrokeSeat) *resultSeat {
-	w := &resultSeat{Seat: seat.Seat, Label: seatLabel(seat.Seat), Class: plot.Dash(i)}
+	w := &resultSeat{Seat: seat.Seat, Label: SeatLabel(seat.Seat), Class: plot.Dash(i)}
 	if seat.PowerW != nil {
 		w.Power = page.Fix(0, *seat.PowerW)
 	}
 	for _, o := range seat.Oars {
-		w.Oars = append(w.Oars, resultOar{Label: strings.TrimSpace(w.Label + " " + o.Side), Oar: o, LeftOut: leftOut(&o.LeftOut), Warnings: o.Warnings})
+		w.Oars = append(w.Oars, resultOar{Label: strings.TrimSpace(w.Label + " " + o.Side), Oar: o, LeftOut: LeftOut(&o.LeftOut), Warnings: o.Warnings})
 	}
 	return w
 }
 
-func seatLabel(seat string) string {
+func SeatLabel(seat string) string {
 	if seat == "" {
 		return "The rower"
 	}
 	return "Seat " + seat
 }
 
-// leftOut reports which cycles are no strokes.
-func leftOut(l *strokefile.LeftOutStrokes) string {
+// LeftOut reports which cycles are no strokes.
+func LeftOut(l *strokefile.LeftOutStrokes) string {
 	var parts []string
 	for _, one := range []struct {
 		n    int
@@ -722,8 +722,8 @@ func leftOut(l *strokefile.LeftOutStrokes) string {
 }
 
 // seatTable sums up the oars of a file.
-func seatTable(r *strokefile.StrokeReport) *dataTable {
-	t := &dataTable{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
+func seatTable(r *strokefile.StrokeReport) *Table {
+	t := &Table{Name: "seats", Title: "Seat by seat", Head: []string{"Seat", "Strokes"}}
 	var shown []strokefile.Feature
 	for _, name := range []string{"catch_deg", "finish_deg", "rate_per_min", "catch_slip_deg", "release_slip_deg", "effective_arc_deg", "peak_n", "peak_place", "work_j", "power_w", "depth_deg"} {
 		for i := range r.Seats {
@@ -737,7 +737,7 @@ func seatTable(r *strokefile.StrokeReport) *dataTable {
 	for i := range r.Seats {
 		for j := range r.Seats[i].Oars {
 			o := &r.Seats[i].Oars[j]
-			row := []string{strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
+			row := []string{strings.TrimSpace(SeatLabel(r.Seats[i].Seat) + " " + o.Side), strconv.Itoa(o.Strokes)}
 			for _, l := range shown {
 				cell := "–"
 				if f, ok := o.Features[l.Name]; ok {
@@ -752,8 +752,8 @@ func seatTable(r *strokefile.StrokeReport) *dataTable {
 }
 
 // ratesTable reports the rates of a file apart; nil where each oar kept one.
-func ratesTable(r *strokefile.StrokeReport) *dataTable {
-	t := &dataTable{Name: "rates", Title: "Rates apart", Head: []string{"Seat", "Rate, a minute", "Strokes", "Catch slip, °", "Peak force, N"}}
+func ratesTable(r *strokefile.StrokeReport) *Table {
+	t := &Table{Name: "rates", Title: "Rates apart", Head: []string{"Seat", "Rate, a minute", "Strokes", "Catch slip, °", "Peak force, N"}}
 	several := false
 	for i := range r.Seats {
 		for j := range r.Seats[i].Oars {
@@ -761,7 +761,7 @@ func ratesTable(r *strokefile.StrokeReport) *dataTable {
 			several = several || len(o.Rates) > 1
 			for _, g := range o.Rates {
 				t.Rows = append(t.Rows, []string{
-					strings.TrimSpace(seatLabel(r.Seats[i].Seat) + " " + o.Side), page.Fix(1, g.Features["rate_per_min"].Mean), strconv.Itoa(g.Strokes),
+					strings.TrimSpace(SeatLabel(r.Seats[i].Seat) + " " + o.Side), page.Fix(1, g.Features["rate_per_min"].Mean), strconv.Itoa(g.Strokes),
 					page.Fix(1, g.Features["catch_slip_deg"].Mean), page.Fix(0, g.Features["peak_n"].Mean),
 				})
 			}
@@ -773,8 +773,8 @@ func ratesTable(r *strokefile.StrokeReport) *dataTable {
 	return t
 }
 
-func refusedTable(r *strokefile.RefusedRows) *dataTable {
-	t := &dataTable{Name: "refused", Title: "Rows refused", Head: []string{"Line", "Reason"}}
+func refusedTable(r *strokefile.RefusedRows) *Table {
+	t := &Table{Name: "refused", Title: "Rows refused", Head: []string{"Line", "Reason"}}
 	for _, row := range r.Listed {
 		t.Rows = append(t.Rows, []string{strconv.FormatInt(row.Line, 10), page.Capital(row.Reason)})
 	}
@@ -842,14 +842,14 @@ func (p *resultPage) keeping(form *page.RecordForm) strokes.KeepStrokesRequest {
 	p.Boat, p.On, p.Note = form.Text("boat"), form.Text("recorded_on"), form.Text("note")
 	ask := strokes.KeepStrokesRequest{
 		Upload: p.Upload.ID, Mapping: &p.Report.Mapping, Thresholds: &p.Report.Thresholds, Levers: p.Report.Levers,
-		MappingName: p.Mapping, RecordedOn: p.On, BoatID: idOf(p.Boat), Note: p.Note,
+		MappingName: p.Mapping, RecordedOn: p.On, BoatID: IDOf(p.Boat), Note: p.Note,
 	}
 	for i, seat := range p.Seats {
-		seat.Athlete = given(form.Text("athlete"+strconv.Itoa(i)), p.Own)
+		seat.Athlete = Given(form.Text("athlete"+strconv.Itoa(i)), p.Own)
 		if seat.Athlete != "" {
 			kept := strokes.KeptSeat{Seat: seat.Seat}
 			if seat.Athlete != "nobody" {
-				kept.AthleteID = idOf(seat.Athlete)
+				kept.AthleteID = IDOf(seat.Athlete)
 			}
 			ask.Seats = append(ask.Seats, kept)
 		}
@@ -857,8 +857,8 @@ func (p *resultPage) keeping(form *page.RecordForm) strokes.KeepStrokesRequest {
 	return ask
 }
 
-// idOf reads an id; nil when there is none.
-func idOf(text string) *int64 {
+// IDOf reads an id; nil when there is none.
+func IDOf(text string) *int64 {
 	id, err := strconv.ParseInt(text, 10, 64)
 	if err != nil {
 		return nil

@@ -13,9 +13,9 @@ import (
 
 // Pages as an athlete gets them: for strokes of their own alone.
 
-// selfOf is the number of the athlete who asks, for whom only their own strokes are
+// SelfOf is the number of the athlete who asks, for whom only their own strokes are
 // kept; 0 for whoever may keep everybody's.
-func selfOf(r *http.Request) int64 {
+func SelfOf(r *http.Request) int64 {
 	if v := access.From(r.Context()); v.Role == access.Athlete {
 		return v.Athlete
 	}
@@ -31,7 +31,7 @@ type seatChoice struct {
 
 // newSeatChoice offers the seats that a proposal names.
 func newSeatChoice(r *http.Request, proposal *strokefile.StrokeProposal) *seatChoice {
-	if selfOf(r) == 0 {
+	if SelfOf(r) == 0 {
 		return nil
 	}
 	c := new(seatChoice)
@@ -76,8 +76,8 @@ func (p *mappingPage) Unsure() bool {
 	return len(p.Questions) > 0 || p.ZerosWanted() || slices.ContainsFunc(p.Problems, inFold) || !known["time"] || !known["oar_angle"] || !known["force"]
 }
 
-// given is the athlete that a form names, or else the one who asks; "" for nobody.
-func given(text string, self int64) string {
+// Given is the athlete that a form names, or else the one who asks; "" for nobody.
+func Given(text string, self int64) string {
 	if text == "" && self != 0 {
 		return strconv.FormatInt(self, 10)
 	}

@@ -1,4 +1,4 @@
-package strokes
+package strokefile
 
 import (
 	"fmt"
@@ -8,14 +8,12 @@ import (
 	"strconv"
 	"strings"
 
-	"thole/api/exports"
-	"thole/api/strokefile"
 	"thole/api/table"
 	"thole/ui/page"
 )
 
-// dataTable is a table that can be downloaded.
-type dataTable struct {
+// Table is a table that can be downloaded.
+type Table struct {
 	Name  string // in the address
 	Title string
 	Head  []string
@@ -23,11 +21,11 @@ type dataTable struct {
 	Wide  bool
 }
 
-// tables are those of one page.
-type tables []*dataTable
+// Tables are those of one page.
+type Tables []*Table
 
 // Named returns a table for the template.
-func (list tables) Named(name string) (*dataTable, error) {
+func (list Tables) Named(name string) (*Table, error) {
 	for _, t := range list {
 		if t.Name == name {
 			return t, nil
@@ -36,9 +34,9 @@ func (list tables) Named(name string) (*dataTable, error) {
 	return nil, fmt.Errorf("no table %q", name)
 }
 
-// files are the tables as files, the spreadsheet with a sheet for each; nil for
+// Files are the tables as files, the spreadsheet with a sheet for each; nil for
 // none.
-func (list tables) files(r *http.Request, base string) *page.Files {
+func (list Tables) Files(r *http.Request, base string) *page.Files {
 	if len(list) == 0 {
 		return nil
 	}
@@ -51,7 +49,7 @@ func (list tables) files(r *http.Request, base string) *page.Files {
 
 // table is the table as it leaves: a column whose cells are all numbers holds
 // numbers.
-func (t *dataTable) table() table.Table {
+func (t *Table) table() table.Table {
 	columns := make([]table.Column, len(t.Head))
 	for i, heading := range t.Head {
 		columns[i] = table.Column{Heading: heading, Kind: table.Number, Digits: table.Free}
@@ -91,56 +89,4 @@ func numberOf(cell string) any {
 		return nil
 	}
 	return v
-}
-
-// featureTable lists the features of one oar.
-func featureTable(features map[string]strokefile.FeatureResult) *dataTable {
-	t := &dataTable{Name: "features", Title: "Features", Head: []string{"Feature", "Mean", "± SD", "Strokes", "Unit"}}
-	for _, l := range strokefile.Features {
-		if f, ok := features[l.Name]; ok {
-			t.Rows = append(t.Rows, []string{l.Label, page.Fix(l.Digits, f.Mean), page.Fix(l.Digits+1, f.SD), strconv.Itoa(f.N), l.Unit})
-		}
-	}
-	return t
-}
-
-// strokeTable lists each stroke.
-func strokeTable(list strokefile.StrokeList) *dataTable {
-	t := &dataTable{Name: "strokes", Title: "Each stroke", Head: []string{"Stroke", "Begins, s"}, Wide: true}
-	var shown []strokefile.Feature
-	for _, l := range strokefile.Features {
-		for i := range list {
-			if _, ok := list[i].Features.Value(l.Name); ok {
-				shown = append(shown, l)
-				t.Head = append(t.Head, exports.Heading(&l))
-				break
-			}
-		}
-	}
-	for i := range list {
-		row := []string{strconv.Itoa(i + 1), page.Fix(2, list[i].StartS)}
-		for _, l := range shown {
-			cell := "–"
-			if v, ok := list[i].Features.Value(l.Name); ok {
-				cell = page.Fix(l.Digits, v)
-			}
-			row = append(row, cell)
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	return t
-}
-
-// curveTable lists the nodes of some curves; every curve brings its mean and,
-// where it has one, its deviation.
-func curveTable(name, title string, heads []string, columns ...[]float64) *dataTable {
-	t := &dataTable{Name: name, Title: title, Head: append([]string{"Drive, %"}, heads...), Wide: true}
-	for i := range columns[0] {
-		row := []string{strconv.Itoa(i)}
-		for _, c := range columns {
-			row = append(row, page.Fix(1, c[i]))
-		}
-		t.Rows = append(t.Rows, row)
-	}
-	return t
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 	"net/http"
 	"strconv"
+	files "thole/ui/strokefile"
 
 	"thole/api/exports"
 	"thole/api/progress"
@@ -21,10 +22,10 @@ import (
 type comparePage struct {
 	A, B       string // names
 	C          strokes.Comparison
-	Thresholds thresholdForm
+	Thresholds files.ThresholdForm
 	ByAngle    *plot.Plot
 	ByTime     *plot.Plot
-	Tables     tables
+	Tables     files.Tables
 	Files      *page.Files
 	Options    []page.Option
 	IDA, IDB   string
@@ -54,7 +55,7 @@ func (s *site) strokeCompare(w http.ResponseWriter, r *http.Request) error {
 			status = http.StatusUnprocessableEntity
 		}
 	}
-	p.Files = p.Tables.files(r, "compared")
+	p.Files = p.Tables.Files(r, "compared")
 	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
@@ -74,9 +75,9 @@ func newestTwo(list []strokes.RecordingSummary) (a, b string) {
 
 // compareTwo fills in the comparison or what stands in its way.
 func (s *site) compareTwo(r *http.Request, p *comparePage) error {
-	th, form := readThresholds(r.URL.Query())
+	th, form := files.ReadThresholds(r.URL.Query())
 	p.Thresholds = form
-	ask := strokes.CompareRequest{A: or0(idOf(p.IDA)), B: or0(idOf(p.IDB))}
+	ask := strokes.CompareRequest{A: or0(files.IDOf(p.IDA)), B: or0(files.IDOf(p.IDB))}
 	if th != nil {
 		ask.CatchN, ask.ReleaseN, ask.ShareOfPeak, ask.CoveredDeg = th.CatchN, th.ReleaseN, th.ShareOfPeak, th.CoveredDeg
 	}
@@ -117,8 +118,8 @@ func (s *site) between(r *http.Request, p *comparePage) error {
 }
 
 // changesTable lists what changed, the surest first.
-func changesTable(b *progress.Between) *dataTable {
-	t := &dataTable{Name: "changes", Title: "What changed", Head: []string{"Measure", page.Day(b.Before.RecordedOn), page.Day(b.After.RecordedOn), "Change", "± noise", "Unit", "Verdict"}}
+func changesTable(b *progress.Between) *files.Table {
+	t := &files.Table{Name: "changes", Title: "What changed", Head: []string{"Measure", page.Day(b.Before.RecordedOn), page.Day(b.After.RecordedOn), "Change", "± noise", "Unit", "Verdict"}}
 	for i := range b.Changes.List {
 		c := &b.Changes.List[i]
 		digits := exports.FeatureNamed(c.Feature).Digits
@@ -142,13 +143,13 @@ func or0(id *int64) int64 {
 // lay builds drawings and tables.
 func (p *comparePage) lay(c *strokes.Comparison) {
 	p.C, p.Ready = *c, true
-	p.Thresholds.fill(&c.A.Thresholds)
+	p.Thresholds.Fill(&c.A.Thresholds)
 	p.A, p.B = recordingLabel(&c.A.RecordingSummary), recordingLabel(&c.B.RecordingSummary)
 	a, b := &c.A.Oar.Curve, &c.B.Oar.Curve
 	p.ByAngle = overlay("Both mean curves over the arc", "share of the arc from catch to finish, %", a.AngleMean, b.AngleMean)
 	p.ByTime = overlay("Both mean curves over the time of the drive", "share of the drive’s time, %", a.TimeMean, b.TimeMean)
 	p.Shift, p.Match = shiftWords(c), matchWord(&c.ByAngle)
-	p.Tables = tables{likenessTable(c), p.features(c), curveTable("curves", "Both curves",
+	p.Tables = files.Tables{likenessTable(c), p.features(c), curveTable("curves", "Both curves",
 		[]string{"By angle, A, N", "By angle, B, N", "By time, A, N", "By time, B, N"}, a.AngleMean, b.AngleMean, a.TimeMean, b.TimeMean)}
 }
 
@@ -181,8 +182,8 @@ func shiftWords(c *strokes.Comparison) string {
 	return "Neither comes later than the other: what differs is the shape and the size."
 }
 
-func likenessTable(c *strokes.Comparison) *dataTable {
-	t := &dataTable{Name: "likeness", Title: "Curve match", Head: []string{"Measure", "By angle", "By time", "What it says"}}
+func likenessTable(c *strokes.Comparison) *files.Table {
+	t := &files.Table{Name: "likeness", Title: "Curve match", Head: []string{"Measure", "By angle", "By time", "What it says"}}
 	add := func(label, says string, digits int, of func(*strokes.CurveLikeness) float64) {
 		t.Rows = append(t.Rows, []string{label, page.Fix(digits, of(&c.ByAngle)), page.Fix(digits, of(&c.ByTime)), says})
 	}
@@ -196,8 +197,8 @@ func likenessTable(c *strokes.Comparison) *dataTable {
 }
 
 // features puts the features of both beside each other.
-func (p *comparePage) features(c *strokes.Comparison) *dataTable {
-	t := &dataTable{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
+func (p *comparePage) features(c *strokes.Comparison) *files.Table {
+	t := &files.Table{Name: "features", Title: "Features of both", Head: []string{"Feature", "A", "B", "A less B", "Unit"}}
 	for _, l := range strokefile.Features {
 		a, hasA := c.A.Oar.Features[l.Name]
 		b, hasB := c.B.Oar.Features[l.Name]
@@ -217,7 +218,7 @@ type curveSquadPage struct {
 	Cells    [][]cell
 	Curves   *plot.Plot
 	Ways     []way
-	Tables   tables
+	Tables   files.Tables
 	Files    *page.Files
 	Legend   []string
 }
@@ -251,7 +252,7 @@ func (s *site) strokeSquad(w http.ResponseWriter, r *http.Request) error {
 		p.Measure = "d"
 	}
 	p.lay()
-	p.Files = p.Tables.files(r, "squad")
+	p.Files = p.Tables.Files(r, "squad")
 	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
@@ -301,8 +302,8 @@ func (m *likenessScale) level(v float64) int {
 // lay builds matrix, drawings and tables.
 func (p *curveSquadPage) lay() {
 	members, m := p.Squad.Members, measureValue(p.Measure)
-	t := &dataTable{Name: "matrix", Title: "Matrix", Head: []string{""}, Wide: true}
-	curves := &dataTable{Name: "curves", Title: "Curves, N", Head: []string{"Athlete", "Recorded", "Oars"}, Wide: true}
+	t := &files.Table{Name: "matrix", Title: "Matrix", Head: []string{""}, Wide: true}
+	curves := &files.Table{Name: "curves", Title: "Curves, N", Head: []string{"Athlete", "Recorded", "Oars"}, Wide: true}
 	top := [2]float64{0, 1}
 	for i := range members {
 		t.Head = append(t.Head, members[i].Athlete)
@@ -330,7 +331,7 @@ func (p *curveSquadPage) lay() {
 		}
 		curves.Rows = append(curves.Rows, one)
 	}
-	p.Tables = tables{t, curves}
+	p.Tables = files.Tables{t, curves}
 	p.Curves = squadCurves(members, top)
 	p.ways()
 }
@@ -352,7 +353,7 @@ const tellingShare = 0.005
 // ways draws the mean shape with each component added and taken away.
 func (p *curveSquadPage) ways() {
 	c := &p.Squad.Components
-	scores := &dataTable{Name: "components", Title: "Scores", Head: []string{"Athlete"}}
+	scores := &files.Table{Name: "components", Title: "Scores", Head: []string{"Athlete"}}
 	for k, v := range c.Vectors {
 		scores.Head = append(scores.Head, fmt.Sprintf("Component %d", k+1))
 		if c.Share[k] >= tellingShare {

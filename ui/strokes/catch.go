@@ -7,6 +7,7 @@ import (
 	"net/url"
 	"slices"
 	"strings"
+	files "thole/ui/strokefile"
 
 	"thole/api/advice"
 	"thole/api/rest"
@@ -27,7 +28,7 @@ type catchPage struct {
 	Path, Costs *plot.Plot
 	Moves       []move
 	Head        []headline
-	Tables      tables
+	Tables      files.Tables
 	Files       *page.Files
 	Problems    []page.Problem
 }
@@ -72,7 +73,7 @@ func (s *site) catch(w http.ResponseWriter, r *http.Request) error {
 		status = http.StatusUnprocessableEntity
 	}
 	p.show(typed)
-	p.Files = p.Tables.files(r, "catch")
+	p.Files = p.Tables.Files(r, "catch")
 	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
@@ -172,7 +173,7 @@ func (p *catchPage) lay(c *advice.CatchTry, r *http.Request) {
 		}
 	}
 	p.Moves = append(p.Moves, move{"at the best moment", tryLink(c, "moment_ms", c.BestForce.MomentMs)})
-	p.Tables = tables{costTable(c), catchTable(c)}
+	p.Tables = files.Tables{costTable(c), catchTable(c)}
 }
 
 // canBeTried reports whether a value lies within the limits of its field, so that no link
@@ -272,16 +273,16 @@ func catchCosts(c *advice.CatchTry) *plot.Plot {
 	return p
 }
 
-func costTable(c *advice.CatchTry) *dataTable {
-	t := &dataTable{Name: "costs", Title: "Cost by moment", Head: []string{"Starts down, ms", "As hard as now, s", "Same power, s", "Same power, force %"}}
+func costTable(c *advice.CatchTry) *files.Table {
+	t := &files.Table{Name: "costs", Title: "Cost by moment", Head: []string{"Starts down, ms", "As hard as now, s", "Same power, s", "Same power, force %"}}
 	for _, m := range c.ByMoment {
 		t.Rows = append(t.Rows, []string{page.Fix(0, m.MomentMs), page.Fix(1, m.ForceTimeS), page.Fix(1, m.PowerTimeS), page.Fix(1, m.PowerForcePct)})
 	}
 	return t
 }
 
-func catchTable(c *advice.CatchTry) *dataTable {
-	t := &dataTable{Name: "path", Title: "Blade path", Head: []string{"Time, ms", "Oar angle, °", "Lower edge, cm", "Along the water, cm", "Slip, m/s", "Covered", "Holds"}, Wide: true}
+func catchTable(c *advice.CatchTry) *files.Table {
+	t := &files.Table{Name: "path", Title: "Blade path", Head: []string{"Time, ms", "Oar angle, °", "Lower edge, cm", "Along the water, cm", "Slip, m/s", "Covered", "Holds"}, Wide: true}
 	for _, b := range c.Path {
 		holds := "no"
 		if b.Loaded {

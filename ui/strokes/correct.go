@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"slices"
 	"strconv"
+	files "thole/ui/strokefile"
 
 	"thole/api/records"
 	"thole/api/rest"
@@ -55,8 +56,8 @@ func (s *site) fillCorrect(r *http.Request, p *strokePage) error {
 
 // fillRowers offers whose a recording may be: not to an athlete, whose own it stays.
 func (s *site) fillRowers(r *http.Request, f *correctForm) (err error) {
-	if selfOf(r) == 0 {
-		f.Athletes, err = s.everybody(r.Context())
+	if files.SelfOf(r) == 0 {
+		f.Athletes, err = files.Everybody(r.Context(), s.service)
 	}
 	return err
 }
@@ -65,7 +66,7 @@ func (s *site) fillRowers(r *http.Request, f *correctForm) (err error) {
 func (s *site) strokeCorrect(w http.ResponseWriter, r *http.Request, form *page.RecordForm) error {
 	var problems []page.Problem
 	edit := strokes.RecordingEdit{
-		ID: page.PathID(r, "recording"), Version: form.KnownVersion(), AthleteID: idOf(given(form.Text("athlete"), selfOf(r))), BoatID: idOf(form.Text("boat")),
+		ID: page.PathID(r, "recording"), Version: form.KnownVersion(), AthleteID: files.IDOf(files.Given(form.Text("athlete"), files.SelfOf(r))), BoatID: files.IDOf(form.Text("boat")),
 		Seat: form.Text("seat"), Side: form.Text("side"), RecordedOn: form.Text("recorded_on"), Note: form.Text("note"), By: form.Text("by"),
 	}
 	number := func(name string, f page.FieldAt) float64 {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"net/url"
 	"strconv"
+	files "thole/ui/strokefile"
 
 	"thole/api/advice"
 	"thole/api/strokes"
@@ -53,7 +54,7 @@ func (f *rigForm) first(p *strokePage, ask *advice.FirstRequest) {
 		ask.BoatClass, ask.InboardCm, ask.OarLengthCm = f.Class, number(f.Inboard), number(f.Length)
 		return
 	}
-	ask.BoatID = idOf(f.Boat)
+	ask.BoatID = files.IDOf(f.Boat)
 	ask.SeatNumber, _ = strconv.Atoi(f.Seat)
 }
 

@@ -1,4 +1,5 @@
-// Package strokes shows the pages of an area: Files of strokes, recordings and their comparison.
+// Package strokes shows recordings on record: one, its marks and what is said of it, two
+// compared, those of a squad, and a catch to try. What brings files in lies in ui/strokefile.
 package strokes
 
 import (

@@ -9,6 +9,7 @@ import (
 	"net/url"
 	"strconv"
 	"strings"
+	files "thole/ui/strokefile"
 
 	"thole/api/advice"
 	"thole/api/club"
@@ -28,12 +29,12 @@ type strokePage struct {
 	R             strokes.Recording
 	Title         string
 	Head          []headline
-	Thresholds    thresholdForm
+	Thresholds    files.ThresholdForm
 	ByTime        *plot.Plot
 	Strips        []*plot.Plot
 	Path          *plot.Plot
 	LeftOut       string
-	Tables        tables
+	Tables        files.Tables
 	Files         *page.Files
 	Others        []page.Option
 	Rig           rigForm
@@ -116,7 +117,7 @@ func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	p.Files = p.Tables.files(r, fmt.Sprintf("strokes-%d", p.R.ID))
+	p.Files = p.Tables.Files(r, fmt.Sprintf("strokes-%d", p.R.ID))
 	if done, err := p.Files.Send(w, r); done {
 		return err
 	}
@@ -130,8 +131,8 @@ func (s *site) stroke(w http.ResponseWriter, r *http.Request) error {
 // strokePage measures the recording and works out what hangs on the rig.
 func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 	typed := r.URL.Query()
-	th, form := readThresholds(typed)
-	p := &strokePage{Thresholds: form, Address: r.URL.Path, Own: selfOf(r) != 0, Kept: typed.Get("kept") != ""}
+	th, form := files.ReadThresholds(typed)
+	p := &strokePage{Thresholds: form, Address: r.URL.Path, Own: files.SelfOf(r) != 0, Kept: typed.Get("kept") != ""}
 	ask := strokes.RecordingRequest{ID: page.PathID(r, "recording")}
 	var err error
 	if th != nil {
@@ -147,7 +148,7 @@ func (s *site) strokePage(r *http.Request) (*strokePage, error) {
 		p.Problems = append(p.Problems, page.Problem{Field: "", Label: "Thresholds", Text: form.Problem})
 	}
 	if len(p.Problems) == 0 {
-		p.Thresholds.fill(&p.R.Thresholds)
+		p.Thresholds.Fill(&p.R.Thresholds)
 	}
 	if p.rates(typed); p.Rate != 0 {
 		ask.RatePerMin = p.Rate
@@ -209,7 +210,7 @@ func (p *strokePage) lay() {
 	o := &p.R.Oar
 	p.Title = p.R.Athlete
 	if p.Title == "" {
-		p.Title = seatLabel(p.R.Seat)
+		p.Title = files.SeatLabel(p.R.Seat)
 	}
 	for _, h := range []struct{ name, label string }{
 		{"catch_slip_deg", "Catch slip"}, {"release_slip_deg", "Release slip"}, {"catch_deg", "Catch"}, {"finish_deg", "Finish"}, {"peak_n", "Peak force"}, {"power_w", "Power"},
@@ -230,9 +231,9 @@ func (p *strokePage) lay() {
 		p.ByTime = forceByTime(&p.R)
 	}
 	p.Strips = strips(o.List)
-	p.LeftOut = leftOut(&o.LeftOut)
+	p.LeftOut = files.LeftOut(&o.LeftOut)
 	p.StrokeOptions = strokeOptions(o.List)
-	p.Tables = tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
+	p.Tables = files.Tables{featureTable(o.Features), strokeTable(o.List), curveTable("curve", "Mean curve",
 		[]string{"By angle, N", "± SD", "By time, N", "± SD"}, o.Curve.AngleMean, o.Curve.AngleSD, o.Curve.TimeMean, o.Curve.TimeSD)}
 	if len(p.R.Path) > 0 {
 		p.Tables = append(p.Tables, pathTable(p.R.Path))
@@ -277,8 +278,8 @@ func strips(list strokefile.StrokeList) []*plot.Plot {
 	return plots
 }
 
-func pathTable(path []strokes.BladePoint) *dataTable {
-	t := &dataTable{Name: "path", Title: "Blade path", Head: []string{"Part", "Oar angle, °", "Vertical angle, °", "± SD"}, Wide: true}
+func pathTable(path []strokes.BladePoint) *files.Table {
+	t := &files.Table{Name: "path", Title: "Blade path", Head: []string{"Part", "Oar angle, °", "Vertical angle, °", "± SD"}, Wide: true}
 	for i, b := range path {
 		part := "drive"
 		if i >= len(path)/2 {
@@ -371,7 +372,7 @@ func (f *rigForm) read(p *strokePage) (rig advice.RigOfRecording, ok bool) {
 		return rig, false
 	}
 	if f.Boat != "typed" {
-		rig.BoatID = idOf(f.Boat)
+		rig.BoatID = files.IDOf(f.Boat)
 		return rig, rig.BoatID != nil
 	}
 	rig.BoatClass = f.Class
