@@ -15,6 +15,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Fleet.Routes(),
 		s.Setup.Routes(),
 		s.Ergometer.Routes(),
+		s.Squadfile.Routes(),
 		s.Intake.Routes(),
 		s.Schedule.Routes(),
 		s.Seatrace.Routes(),

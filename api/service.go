@@ -30,6 +30,7 @@ import (
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/setup"
+	"thole/api/squadfile"
 	"thole/api/store"
 	"thole/api/strokefile"
 	"thole/api/strokes"
@@ -49,6 +50,7 @@ type Service struct {
 	Advice     *advice.Service
 	Progress   *progress.Service
 	Ergometer  *ergometer.Service
+	Squadfile  *squadfile.Service
 	Intake     *intake.Service
 	Schedule   *schedule.Service
 	Seatrace   *seatrace.Service
@@ -101,8 +103,9 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Strokes = strokes.New(r, s.Strokefile)
 	s.Advice = advice.New(r, s.Club, s.Fleet, s.Seat, s.Setup, s.Strokes)
 	s.Progress = progress.New(r, s.Club, s.Fleet, s.Strokes, s.Advice)
-	s.Ergometer = ergometer.New(r, s.Club)
-	s.Intake = intake.New(r, s.Fleet, s.Ergometer)
+	s.Ergometer = ergometer.New(r)
+	s.Squadfile = squadfile.New(r, s.Club)
+	s.Intake = intake.New(r, s.Fleet, s.Squadfile)
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Evidence = evidence.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Fleet, s.Ergometer, s.Evidence, s.Seatrace)

@@ -94,7 +94,7 @@ func Tested(t testing.TB, sex, port, starboard string) string {
 	name := Fresh("Tess")
 	table := "name,sex,sculls,port_cost_s,starboard_cost_s,mass_kg,test_date,test_fixed,test_distance_m,test_time\n" +
 		name + "," + sex + ",yes," + port + "," + starboard + ",78,2026-01-12,distance,2000,6:40.0\n"
-	if _, err := Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
+	if _, err := Service.Squadfile.Save(t.Context(), strings.NewReader(table), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	return name

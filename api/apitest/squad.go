@@ -10,7 +10,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"thole/api"
-	"thole/api/ergometer"
+	"thole/api/squadfile"
 )
 
 const Heading = "name,sex,birth_date,sculls,port_cost_s,starboard_cost_s,mass_kg,test_date,test_fixed,test_distance_m,test_time,test_mass_kg,note\n"
@@ -22,9 +22,9 @@ const SmallSquad = Heading +
 	"Bea Birch,f,,,,0,,2026-01-10,time,8000,30:00.0,,\n" +
 	"Cy Cedar,m,1999-12-01,,0,,88,,,,,,\n"
 
-func Saved3(t testing.TB, s *api.Service, table string) ergometer.SquadImport {
+func Saved3(t testing.TB, s *api.Service, table string) squadfile.SquadImport {
 	t.Helper()
-	plan, err := s.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Ines")
+	plan, err := s.Squadfile.Save(t.Context(), strings.NewReader(table), "Ines")
 	if err != nil {
 		t.Fatal(err)
 	}

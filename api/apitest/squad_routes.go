@@ -15,7 +15,7 @@ import (
 
 	"thole/api"
 	"thole/api/club"
-	"thole/api/ergometer"
+	"thole/api/squadfile"
 	"thole/api/store"
 )
 
@@ -46,13 +46,13 @@ func (c ClubServer) Send(path string, parts ...Part) *httptest.ResponseRecorder 
 }
 
 // Imported returns what an import has done that must be answered.
-func (c ClubServer) Imported(t Reporter, parts ...Part) ergometer.SquadImport {
+func (c ClubServer) Imported(t Reporter, parts ...Part) squadfile.SquadImport {
 	t.Helper()
 	w := c.Send(ImportPath, parts...)
 	if w.Code != http.StatusOK {
 		t.Fatalf("%d %.800s", w.Code, w.Body)
 	}
-	return Decoded[ergometer.SquadImport](t, w.Body.Bytes())
+	return Decoded[squadfile.SquadImport](t, w.Body.Bytes())
 }
 
 // holdings is everything on record that a table can touch.

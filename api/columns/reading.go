@@ -12,7 +12,7 @@ import (
 	"strings"
 
 	"thole/api/cells"
-	"thole/api/ergometer"
+	"thole/api/squadfile"
 	"thole/api/wire"
 )
 
@@ -81,7 +81,7 @@ type File struct {
 
 // Reading is a file on its way to a table of this program.
 type Reading struct {
-	File     *ergometer.File
+	File     *squadfile.File
 	Columns  []Column
 	How      How
 	Problems []Problem
@@ -94,7 +94,7 @@ type Reading struct {
 // Open reads a file of a kind and finds its heading; like names some headings, for who
 // has none. The error is an *Unreadable.
 func Open(k Kind, f *File, like string) (Reading, error) {
-	file, err := ergometer.ReadFile(bytes.NewReader(f.Content))
+	file, err := squadfile.ReadFile(bytes.NewReader(f.Content))
 	if err != nil {
 		return Reading{}, err
 	}
@@ -152,7 +152,7 @@ func (r *Reading) Headings() []string {
 }
 
 // Below are the rows below the heading.
-func (r *Reading) Below() []ergometer.FileRow { return r.File.Rows[r.heading+1:] }
+func (r *Reading) Below() []squadfile.FileRow { return r.File.Rows[r.heading+1:] }
 
 // Guess takes what was said of the columns, and what their headings say where
 // nothing was.
@@ -201,7 +201,7 @@ func (r *Reading) Once(but ...Meaning) {
 }
 
 // Cell is a cell as it was mended, or as it stands.
-func (r *Reading) Cell(row *ergometer.FileRow, column int) string {
+func (r *Reading) Cell(row *squadfile.FileRow, column int) string {
 	if text, ok := r.fixes[At{row.Number, column}]; ok {
 		return strings.TrimSpace(text)
 	}
@@ -212,7 +212,7 @@ func (r *Reading) Cell(row *ergometer.FileRow, column int) string {
 }
 
 // Unsolved tells a cell that holds a formula without its result.
-func (r *Reading) Unsolved(row *ergometer.FileRow, column int) bool {
+func (r *Reading) Unsolved(row *squadfile.FileRow, column int) bool {
 	return row.Unsolved[column] && r.fixes[At{row.Number, column}] == ""
 }
 

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"strings"
 
+	"thole/api/cells"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -44,12 +45,22 @@ type ErgTestRemoval struct {
 	By        string `query:"by" json:"-" required:"true" validate:"max=80" description:"Who takes it off, for the history."`
 }
 
-// The bounds of a test's distance in m and of the heaviest tested in kg, as tables
-// that come in have them; our judgement: beyond them a value is a slip.
+// Bounds of a test, for whoever takes one in: its distance in m, its time in s from a
+// handful of strokes to a day, and its day where the athlete's birth date is not known;
+// our judgement: beyond them a value is a slip of the pen.
 const (
-	shortestDistance = 50
-	longestDistance  = 100_000
-	heaviestTested   = 200
+	ShortestDistance = 50
+	LongestDistance  = 100_000
+	ShortestTest     = 5
+	LongestTest      = 86_400
+	EarliestTest     = "1950-01-01"
+)
+
+// Bounds of an athlete's mass at a test in kg: the least that the model of race power
+// knows, and by our judgement the heaviest tested.
+const (
+	LightestTested = 20
+	HeaviestTested = 200
 )
 
 // AddErgTest puts one test on record. The same test again changes nothing;
@@ -60,11 +71,11 @@ func (s *Service) AddErgTest(ctx context.Context, r NewErgTest) (ErgTestEntry, e
 	if err != nil {
 		return ErgTestEntry{}, records.RecordError(err)
 	}
-	if err := s.checkErgTest(&r, wire.Or(a.BirthDate, earliestTest)); err != nil {
+	if err := s.checkErgTest(&r, wire.Or(a.BirthDate, EarliestTest)); err != nil {
 		return ErgTestEntry{}, err
 	}
 	e := ErgTestEntry{
-		AthleteID: a.ID, TestedOn: r.TestedOn, Fixed: r.Fixed, DistanceM: *r.DistanceM, TimeS: toTime(*r.TimeS), MassKg: r.MassKg, Note: strings.TrimSpace(r.Note),
+		AthleteID: a.ID, TestedOn: r.TestedOn, Fixed: r.Fixed, DistanceM: *r.DistanceM, TimeS: wire.ToThousandths(*r.TimeS), MassKg: r.MassKg, Note: strings.TrimSpace(r.Note),
 	}
 	e.ID, err = s.Store.AddErgTest(ctx, store.ErgTest{
 		AthleteID: a.ID, TestedOn: e.TestedOn, Fixed: e.Fixed, DistanceM: e.DistanceM, TimeS: e.TimeS, MassKg: e.MassKg, Note: e.Note,
@@ -80,7 +91,7 @@ func (e *ErgTestEntry) piece() string {
 	if e.Fixed == store.FixedTime {
 		return "of " + wire.FormatTime(e.TimeS)
 	}
-	return "over " + numberOr(&e.DistanceM) + " m"
+	return "over " + metres(e.DistanceM)
 }
 
 func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
@@ -101,7 +112,7 @@ func (s *Service) checkErgTest(r *NewErgTest, earliest string) error {
 
 // doubt is what is hard to believe about a test of possible values.
 func (r *NewErgTest) doubt() string {
-	if wire.Or(r.DistanceM, 0) <= 0 || wire.Or(r.TimeS, 0) <= 0 || *r.TimeS > longestTest {
+	if wire.Or(r.DistanceM, 0) <= 0 || wire.Or(r.TimeS, 0) <= 0 || *r.TimeS > LongestTest {
 		return ""
 	}
 	return erg.Effort{Distance: *r.DistanceM, Time: *r.TimeS}.Doubt()
@@ -111,11 +122,11 @@ func checkTestDistance(p *wire.Problems, m *float64) {
 	switch {
 	case m == nil:
 		p.Add(wire.At("distance_m").Problem("Say how far it was."))
-	case *m >= shortestDistance && *m <= longestDistance:
-	case 1000**m >= 500 && 1000**m <= longestDistance:
+	case *m >= ShortestDistance && *m <= LongestDistance:
+	case 1000**m >= 500 && 1000**m <= LongestDistance:
 		p.Add(wire.At("distance_m").Problem(fmt.Sprintf("%g m cannot be right. It looks like kilometres: %g m?", *m, 1000**m)))
 	default:
-		p.Add(wire.At("distance_m").Problem(fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", *m, shortestDistance, longestDistance)))
+		p.Add(wire.At("distance_m").Problem(fmt.Sprintf("%g m cannot be right: the plausible range is %d to %d m.", *m, ShortestDistance, LongestDistance)))
 	}
 }
 
@@ -123,8 +134,8 @@ func checkTestTime(p *wire.Problems, s *float64) {
 	switch {
 	case s == nil:
 		p.Add(wire.At("time_s").Problem("Say how long it took."))
-	case !(*s >= shortestTest && *s <= longestTest):
-		p.Add(wire.At("time_s").Problem(fmt.Sprintf("%g s cannot be right: a test takes %d to %d s.", *s, shortestTest, longestTest)))
+	case !(*s >= ShortestTest && *s <= LongestTest):
+		p.Add(wire.At("time_s").Problem(fmt.Sprintf("%g s cannot be right: a test takes %d to %d s.", *s, ShortestTest, LongestTest)))
 	}
 }
 
@@ -144,13 +155,13 @@ func (s *Service) RemoveErgTest(ctx context.Context, r ErgTestRemoval) (records.
 // is 0 where it is not known; a complaint says that it cannot be used.
 func ReadTestTime(text string, distance float64) (seconds float64, doubt, complaint string) {
 	reading, err := erg.ParseTime(text)
-	seconds = toTime(reading.Seconds)
+	seconds = wire.ToThousandths(reading.Seconds)
 	switch {
 	case err != nil:
-		return 0, "", shown(text) + " is no time: write it like 6:32.4."
-	case seconds < shortestTest || seconds > longestTest:
+		return 0, "", cells.Quoted(text) + " is no time: write it like 6:32.4."
+	case seconds < ShortestTest || seconds > LongestTest:
 		return 0, "", fmt.Sprintf("%s is no time of a test: write it like 6:32.4.", wire.FormatTime(seconds))
-	case distance >= shortestDistance && distance <= longestDistance:
+	case distance >= ShortestDistance && distance <= LongestDistance:
 		doubt = reading.Doubt(distance)
 	}
 	return seconds, doubt, ""

@@ -206,7 +206,7 @@ func wireTest(t *store.ErgTest) ErgometerTest {
 		ID: t.ID, TestedOn: t.TestedOn, Fixed: t.Fixed, DistanceM: t.DistanceM, TimeS: t.TimeS, MassKg: t.MassKg, Note: t.Note, Critical: criticalNot,
 	}
 	if test := ergTest(t); test.Check() == nil {
-		w.PowerW, w.Pace500mS = wire.Ptr(wire.ToWatts(test.Power())), wire.Ptr(toTime(500*test.Pace()))
+		w.PowerW, w.Pace500mS = wire.Ptr(wire.ToWatts(test.Power())), wire.Ptr(wire.ToThousandths(500*test.Pace()))
 	}
 	return w
 }
@@ -267,8 +267,8 @@ func (e *ergometerCase) racePower() {
 	land, mass := e.power.Land, e.mass()
 	e.out.RacePower = &ErgometerPower{
 		PowerW: wire.ToWatts(land.Power), SdW: wire.ToWatts(land.SD), LowW: wire.ToWatts(land.Low), HighW: wire.ToWatts(land.High), WaterSdW: wire.ToWatts(e.power.Water.SD),
-		TimeS: toTime(raceTime(land.Power)), FastS: toTime(raceTime(land.High)), SlowS: toTime(raceTime(land.Low)),
-		Pace500mS: toTime(500 * erg.Pace(land.Power)), Tests: e.power.Tests,
+		TimeS: wire.ToThousandths(raceTime(land.Power)), FastS: wire.ToThousandths(raceTime(land.High)), SlowS: wire.ToThousandths(raceTime(land.Low)),
+		Pace500mS: wire.ToThousandths(500 * erg.Pace(land.Power)), Tests: e.power.Tests,
 	}
 	if mass == 0 {
 		return
@@ -276,7 +276,7 @@ func (e *ergometerCase) racePower() {
 	time := raceTime(land.Power)
 	e.out.RacePower.WPerKg = wire.Ptr(wire.Round(land.Power/mass, 1000))
 	e.out.Adjusted = &AdjustedTime{
-		MassKg: mass, TimeS: toTime(time), AdjustedTimeS: toTime(erg.AdjustedTime(time, mass)),
+		MassKg: mass, TimeS: wire.ToThousandths(time), AdjustedTimeS: wire.ToThousandths(erg.AdjustedTime(time, mass)),
 		AdjustedPowerW: wire.ToWatts(erg.AdjustedPower(land.Power, mass)), SingleIndex: wire.Round(singleIndex(time, mass), 100),
 	}
 }
@@ -380,8 +380,8 @@ func (e *ergometerCase) doubling() {
 func (e *ergometerCase) predict(rule string, distance float64, p erg.Predicted) {
 	effort := erg.Effort{Distance: distance, Time: p.Time}
 	e.out.Predictions = append(e.out.Predictions, ErgometerPrediction{
-		DistanceM: distance, Rule: rule, TimeS: toTime(p.Time), SdS: toTime(p.SD), LowS: toTime(p.Low), HighS: toTime(p.High),
-		Pace500mS: toTime(500 * effort.Pace()), PowerW: wire.ToWatts(effort.Power()),
+		DistanceM: distance, Rule: rule, TimeS: wire.ToThousandths(p.Time), SdS: wire.ToThousandths(p.SD), LowS: wire.ToThousandths(p.Low), HighS: wire.ToThousandths(p.High),
+		Pace500mS: wire.ToThousandths(500 * effort.Pace()), PowerW: wire.ToWatts(effort.Power()),
 	})
 }
 

@@ -15,8 +15,17 @@ import (
 	"thole/api/ergometer"
 	"thole/api/records"
 	"thole/api/store"
+	"thole/api/storetest"
 	"thole/api/wire"
 )
+
+// clubService is a service over records of its own.
+func clubService(t testing.TB) *api.Service {
+	t.Helper()
+	s := api.NewService(storetest.Open(t))
+	t.Cleanup(s.Close)
+	return s
+}
 
 // onErg puts an athlete of a mass in kg, 0 for none, on record with tests over
 // distances in m, each with its time in s and the days it lies back.
@@ -64,7 +73,7 @@ func ergometerOf(t testing.TB, s *api.Service, id int64) ergometer.Ergometer {
 // and W′ 34463.22 J. The longer test lies outside 2 to 15 minutes. Tolerance:
 // half a unit of what is answered.
 func TestCriticalPowerOfTwoTests(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 0, [3]float64{2000, 420, 9}, [3]float64{6000, 1350, 4}))
 	c := e.CriticalPower
 	if c == nil {
@@ -101,7 +110,7 @@ func foretold(t testing.TB, e *ergometer.Ergometer, rule string, distance float6
 // Fitted to two, rounded to a thousandth, the model gives the others; 5000 m
 // take longer than 15 minutes.
 func TestPredictionsByCriticalPower(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 0, [3]float64{1000, 203.7789, 9}, [3]float64{3000, 638.2264, 4}))
 	apitest.Near(t, "CP", e.CriticalPower.CpW, 272, 0.006)
 	apitest.Near(t, "W′", e.CriticalPower.WPrimeJ, 12_000, 2)
@@ -120,7 +129,7 @@ func TestPredictionsByCriticalPower(t *testing.T) {
 // TestCriticalPowerIsFittedWithinItsRange: a long test is told of, keeps its
 // mark, and changes nothing.
 func TestCriticalPowerIsFittedWithinItsRange(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	within := [][3]float64{{1000, 203.8, 9}, {2000, 421, 8}, {3000, 638, 4}}
 	alone := ergometerOf(t, s, onErg(t, s, 0, within...)).CriticalPower
 	e := ergometerOf(t, s, onErg(t, s, 0, append(within, [3]float64{5000, 1100, 3})...))
@@ -135,7 +144,7 @@ func TestCriticalPowerIsFittedWithinItsRange(t *testing.T) {
 // by hand from 2000 m at 1:45.0: 6000 m at 1:52.925, 500 m at 1:35.0, 1000 m at
 // 1:40.0, which is 350 W exactly.
 func TestPredictionsByDoubling(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 0, [3]float64{2000, 420, 0}))
 	for distance, pace := range map[float64]float64{500: 95, 1000: 100, 2000: 105, 6000: 112.925} {
 		p := foretold(t, &e, "doubling", distance)
@@ -153,7 +162,7 @@ func TestPredictionsByDoubling(t *testing.T) {
 // manufacturers: 7:00.0 at 70 kg is 370.953 s, 6:30.0 at 85 kg 359.628 s,
 // 6:00.0 at 95 kg 340.263 s.
 func TestTimesAdjustedToMass(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	for mass, times := range map[float64][2]float64{70: {420, 370.953}, 85: {390, 359.628}, 95: {360, 340.263}} {
 		e := ergometerOf(t, s, onErg(t, s, mass, [3]float64{2000, times[0], 0}))
 		a := e.Adjusted
@@ -177,7 +186,7 @@ func TestTimesAdjustedToMass(t *testing.T) {
 // TestPaceAndPowerOfTests: the manufacturers' table prints 202.5 W for 2:00 and
 // 142.3 W for 2:15 per 500 m; 1:40 is 350 W exactly.
 func TestPaceAndPowerOfTests(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 0, [3]float64{2000, 480, 0}, [3]float64{6000, 1620, 1}, [3]float64{500, 100, 2}))
 	for i, want := range [][2]float64{{120, 202.546}, {135, 142.255}, {100, 350}} {
 		apitest.Near(t, "pace", *e.Tests[i].Pace500mS, want[0], 0)
@@ -188,7 +197,7 @@ func TestPaceAndPowerOfTests(t *testing.T) {
 // TestRacePowerOnTheAthletesErgometer holds the figures against one another,
 // and against the squad's, which rounds to 0.1 W.
 func TestRacePowerOnTheAthletesErgometer(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	id := onErg(t, s, 72, [3]float64{2000, 425, 80}, [3]float64{6000, 1380, 40}, [3]float64{2000, 419, 5})
 	e := ergometerOf(t, s, id)
 	p := e.RacePower
@@ -221,7 +230,7 @@ func TestRacePowerOnTheAthletesErgometer(t *testing.T) {
 // tests each is predicted by the other alone: 2.80/(422.4/2000)³ = 297.218 W and
 // 2.80/(510.4/2000)³ = 168.467 W, by hand.
 func TestDoubtsOnTheAthletesErgometer(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 70, [3]float64{2000, 422.4, 30}, [3]float64{2000, 510.4, 3}))
 	for i, want := range []string{"168 W where the other tests lead one to expect about 297 W", "297 W where the other tests lead one to expect about 168 W"} {
 		if !strings.Contains(e.Tests[i].Doubt, want) {
@@ -238,7 +247,7 @@ func TestDoubtsOnTheAthletesErgometer(t *testing.T) {
 // TestTheFirstTestToLookAt: a wrong test drags good ones into doubt, and is
 // named. The others lie within 3 % of one curve.
 func TestTheFirstTestToLookAt(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 70, [3]float64{2000, 422.4, 30}, [3]float64{1000, 200, 20}, [3]float64{5000, 1125, 10}, [3]float64{2000, 510.4, 3}))
 	doubts := 0
 	for _, x := range e.Tests {
@@ -285,7 +294,7 @@ func TestTestsLeftOutAreTold(t *testing.T) {
 // TestOldTestsStayOutOfCriticalPower: what was rowed last year is another
 // athlete.
 func TestOldTestsStayOutOfCriticalPower(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 70, [3]float64{2000, 420, 3}, [3]float64{1000, 195, 190}))
 	if e.CriticalPower != nil || e.Tests[1].Critical != "not_used" || !strings.Contains(strings.Join(e.Notes, ""), "half a year") {
 		t.Errorf("%+v %q", e.CriticalPower, e.Notes)
@@ -298,7 +307,7 @@ func TestOldTestsStayOutOfCriticalPower(t *testing.T) {
 
 // TestTestsThatContradictCriticalPower: a longer piece rowed harder.
 func TestTestsThatContradictCriticalPower(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 70, [3]float64{2000, 440, 3}, [3]float64{5000, 1090, 5}))
 	if e.CriticalPower != nil || !strings.Contains(e.NoCriticalPower, "contradict the model") {
 		t.Errorf("%+v %q", e.CriticalPower, e.NoCriticalPower)
@@ -307,7 +316,7 @@ func TestTestsThatContradictCriticalPower(t *testing.T) {
 }
 
 func TestAnAthleteWithoutTestsIsNoError(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 70))
 	if e.RacePower != nil || e.Adjusted != nil || e.CriticalPower != nil || len(e.Tests)+len(e.Predictions) != 0 || len(e.Constants) < 10 {
 		t.Errorf("%+v", e)
@@ -316,7 +325,7 @@ func TestAnAthleteWithoutTestsIsNoError(t *testing.T) {
 }
 
 func TestWithoutAMassNothingIsAdjusted(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	e := ergometerOf(t, s, onErg(t, s, 0, [3]float64{2000, 420, 3}))
 	if e.Adjusted != nil || e.RacePower.WPerKg != nil || len(e.Notes) != 1 || !strings.Contains(e.Notes[0], "No mass on record") {
 		t.Errorf("%+v %+v %q", e.Adjusted, e.RacePower, e.Notes)
@@ -326,7 +335,7 @@ func TestWithoutAMassNothingIsAdjusted(t *testing.T) {
 // TestPublishedAgreement: P. Mikulić et al., J Sports Sci 27 (2009), two
 // papers; A. M. Nevill et al., Scand J Med Sci Sports 20 (2010) 122–127.
 func TestPublishedAgreement(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	var rows []string
 	for _, a := range ergometerOf(t, s, onErg(t, s, 0)).Agreements {
 		rows = append(rows, fmt.Sprintf("%s %.2f %.2f", a.Measure, a.Low, a.High))
@@ -335,7 +344,7 @@ func TestPublishedAgreement(t *testing.T) {
 }
 
 func TestTheErgometerOfNobody(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	_, err := s.Ergometer.Ergometer(t.Context(), records.IDRequest{ID: 7})
 	_, err2 := s.Ergometer.AddErgTest(t.Context(), ergometer.NewErgTest{AthleteID: 7, TestedOn: apitest.DaysAgo(1), Fixed: "distance", DistanceM: new(2000.0), TimeS: new(420.0), By: "Ines"})
 	_, err3 := s.Ergometer.RemoveErgTest(t.Context(), ergometer.ErgTestRemoval{AthleteID: 7, Test: 1, By: "Ines"})
@@ -351,7 +360,7 @@ func TestTheErgometerOfNobody(t *testing.T) {
 
 // TestBadErgTests holds where and how tests are refused; nothing is saved.
 func TestBadErgTests(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	id := onErg(t, s, 0)
 	good := ergometer.NewErgTest{AthleteID: id, TestedOn: apitest.DaysAgo(3), Fixed: "distance", DistanceM: new(2000.0), TimeS: new(420.0), By: "Ines"}
 	for name, c := range map[string]struct {
@@ -387,7 +396,7 @@ func TestBadErgTests(t *testing.T) {
 
 // TestATestIsCalledSure: what is hard to believe may still be right.
 func TestATestIsCalledSure(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	id := onErg(t, s, 0)
 	_, err := s.Ergometer.AddErgTest(t.Context(), ergometer.NewErgTest{AthleteID: id, TestedOn: apitest.DaysAgo(3), Fixed: "distance", DistanceM: new(2000.0), TimeS: new(1300.0), Sure: true, By: "Ines"})
 	if err != nil {
@@ -399,7 +408,7 @@ func TestATestIsCalledSure(t *testing.T) {
 }
 
 func TestATestOfTheSameDayAndDistance(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	id := onErg(t, s, 0)
 	one := putTest(t, s, id, [3]float64{2000, 422.4, 3})
 	apitest.Same(t, "the same again", putTest(t, s, id, [3]float64{2000, 422.4, 3}), one)
@@ -414,7 +423,7 @@ func TestATestOfTheSameDayAndDistance(t *testing.T) {
 // TestAWrongTestIsTakenOff: it is gone from the figures and stays in the
 // athlete's history.
 func TestAWrongTestIsTakenOff(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	id, other := onErg(t, s, 0, [3]float64{2000, 422.4, 30}), onErg(t, s, 0)
 	wrong := putTest(t, s, id, [3]float64{2000, 510.4, 3})
 	remove := func(athlete int64, by string) error {
@@ -474,7 +483,7 @@ func TestOddTimesCanBeWritten(t *testing.T) {
 }
 
 func BenchmarkErgometer(b *testing.B) {
-	s := squadService(b)
+	s := clubService(b)
 	var tests [][3]float64
 	for i := range 20 {
 		tests = append(tests, [3]float64{[]float64{2000, 6000, 500, 5000}[i%4], []float64{420, 1350, 92, 1110}[i%4], float64(i)})

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -154,8 +155,11 @@ func (r *racePower) Gap() string {
 // testName is how a test is called in sentences: 2000 m in 7:02.4 on
 // 2026-01-10.
 func testName(t *store.ErgTest) string {
-	return fmt.Sprintf("%s m in %s on %s", numberOr(&t.DistanceM), wire.FormatTime(t.TimeS), t.TestedOn)
+	return fmt.Sprintf("%s in %s on %s", metres(t.DistanceM), wire.FormatTime(t.TimeS), t.TestedOn)
 }
+
+// metres writes a distance with all the digits that it has.
+func metres(m float64) string { return strconv.FormatFloat(m, 'f', -1, 64) + " m" }
 
 // dayNumber counts days; 0 for a text that is no day.
 func dayNumber(day string) int {

@@ -126,7 +126,7 @@ func TestATestOfTomorrowTellsNothingToday(t *testing.T) {
 // TestALightChildIsJudged: 22 kg stand on the scales, and the model of change
 // of mass has to know them.
 func TestALightChildIsJudged(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	apitest.Saved3(t, s, apitest.Heading+"Ann,,,yes,,,22,2026-01-10,,500,3:00.0,,\n")
 	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "1x", Powers: "ergometer"})
 	if err != nil || len(squad.Candidates) != 1 {

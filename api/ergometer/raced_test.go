@@ -1,6 +1,7 @@
 package ergometer_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -157,7 +158,7 @@ func TestWhyAnAthleteCannotBeJudged(t *testing.T) {
 // TestDoubtfulTestsAreTold: 2000 m in 7:02.4 and in 8:30.4 cannot both be
 // right, and both are used.
 func TestDoubtfulTestsAreTold(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	day := func(ago int) string { return time.Now().AddDate(0, 0, -ago).Format(time.DateOnly) }
 	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+day(20)+",2000,7:02.4\n,,,"+day(5)+",2000,8:30.4\nBea,yes,70,"+day(5)+",2000,7:02.4\n")
 	for _, c := range scullers(t, s, 0).Candidates {
@@ -178,7 +179,7 @@ func TestDoubtfulTestsAreTold(t *testing.T) {
 // more open (erg.WaterSD), which makes √(2² + 3²) = 3.606 %. The interval is
 // the ergometer's: Student's t with 6 degrees, 1.943·√(4/6)·2 % (tables).
 func TestWhichDeviationIsWhich(t *testing.T) {
-	s := squadService(t)
+	s := clubService(t)
 	apitest.Saved3(t, s, "name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+time.Now().Format(time.DateOnly)+",2000,7:00.0\n")
 	c := scullers(t, s, 0).Candidates[0]
 	apitest.Near(t, "power", c.PowerW, 302.343, 0.05)
@@ -188,4 +189,137 @@ func TestWhichDeviationIsWhich(t *testing.T) {
 	half := 1.943 * math.Sqrt(4.0/6) * 0.02
 	apitest.Near(t, "low end", c.LowW, 302.343*math.Exp(-half), 0.051)
 	apitest.Near(t, "high end", c.HighW, 302.343*math.Exp(half), 0.051)
+}
+
+// demoSquad gathers the squad of the demo club.
+func demoSquad(t *testing.T, class string) lineup.BoatSquad {
+	t.Helper()
+	s := apitest.DemoService(t)
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: class, Powers: "ergometer"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return squad
+}
+
+func TestSquadOfTheDemoClub(t *testing.T) {
+	squad := demoSquad(t, "8+")
+	curves, band := 0, 1
+	for i, c := range squad.Candidates {
+		if c.Sides == nil || c.Sides.Port == nil && c.Sides.Starboard == nil || c.MassKg <= 0 || c.LowW >= c.PowerW || c.PowerW >= c.HighW || c.Source != "ergometer" {
+			t.Errorf("%+v", c)
+		}
+		if i > 0 && c.Band < band {
+			t.Errorf("%s falls back to band %d", c.Name, c.Band)
+		}
+		band = c.Band
+		if c.Curve != nil {
+			apitest.Same(t, "nodes", len(c.Curve), 101)
+			curves++
+		}
+	}
+	if len(squad.Candidates) < 16 || curves == 0 || len(squad.Missing) == 0 {
+		t.Errorf("%d candidates, %d curves, %d missing", len(squad.Candidates), curves, len(squad.Missing))
+	}
+}
+
+func TestSquadOfAScullingBoatHasNoSides(t *testing.T) {
+	for _, c := range demoSquad(t, "4x").Candidates {
+		if c.Sides != nil {
+			t.Errorf("%+v", c)
+		}
+	}
+}
+
+// racedFour puts a race of two doubles with a piece raced on record, its
+// athletes too, and returns it with their names.
+func racedFour(t *testing.T) (race int64, names []string) {
+	t.Helper()
+	list := []any{}
+	for range 4 {
+		names = append(names, apitest.Tested(t, "", "0", "1"))
+	}
+	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range names {
+		for _, c := range squad.Candidates {
+			if c.Name == name {
+				list = append(list, apitest.Object{"athlete_id": c.AthleteID, "name": name})
+			}
+		}
+	}
+	one, two := []any{names[0], names[1]}, []any{names[2], names[3]}
+	path := apitest.SampleRace(t, apitest.Encoded(t, apitest.Object{
+		"name": "Doubles", "boat_class": "2x", "athletes": list,
+		"pieces": []any{apitest.Object{"crews": []any{one, two}}, apitest.Object{"crews": []any{[]any{names[2], names[1]}, []any{names[0], names[3]}}}},
+	}))
+	for i, times := range []string{"[190.1, 193.4]", "[194.0, 189.2]"} {
+		body := fmt.Sprintf(`{"key": "k%d", "times_s": %s, "by": "Anna", "version": %d}`, i+1, times, i+2)
+		if w := apitest.Request("PUT", fmt.Sprintf("%s/pieces/%d", path, i+1), apitest.JSONType, body); w.Code != 200 {
+			t.Fatalf("%d: %s", w.Code, w.Body)
+		}
+	}
+	if _, err := fmt.Sscanf(path, apitest.RacesPath+"/%d", &race); err != nil {
+		t.Fatal(err)
+	}
+	return race, names
+}
+
+// TestRacedPowersKeepTheirCovariance: a race's powers replace the
+// ergometer's, with a covariance that firmness can draw from.
+func TestRacedPowersKeepTheirCovariance(t *testing.T) {
+	race, names := racedFour(t)
+	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x", SeatRaceID: race})
+	if err != nil {
+		t.Fatal(err)
+	}
+	raced, tied := 0, 0
+	var candidates []lineup.Candidate
+	for i, c := range squad.Candidates {
+		apitest.Near(t, "variance of "+c.Name, squad.PowerCovarianceW2[i][i], c.PowerSdW*c.PowerSdW, 0.5)
+		for j, v := range squad.PowerCovarianceW2[i] {
+			apitest.Same(t, "symmetry", v, squad.PowerCovarianceW2[j][i])
+			if i != j && v != 0 {
+				tied++
+			}
+		}
+		if c.Source == "racing" {
+			raced++
+		}
+		candidates = append(candidates, c.Candidate)
+	}
+	apitest.Same(t, "raced", raced, len(names))
+	// The doubt about scatter and spread is common to all and ties everybody.
+	apitest.Same(t, "tied to one another", tied, 12)
+	a, err := apitest.Service.Lineup.FindLineups(t.Context(), lineup.LineupsRequest{
+		LineupProblem: lineup.LineupProblem{BoatRules: lineup.BoatRules{BoatClass: "2x"}, Candidates: candidates}, Draws: 20, Seed: 1, PowerCovariance: squad.PowerCovarianceW2,
+	})
+	if err != nil || a.Firmness == nil {
+		t.Errorf("%+v %v", a, err)
+	}
+}
+
+func TestARaceThatIsNotThere(t *testing.T) {
+	if w := apitest.Request("GET", apitest.SquadPath+"?boat_class=2x&seat_race_id=999999", "", ""); w.Code != 404 {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+}
+
+func TestNamesakesAreToldApartInTheSquad(t *testing.T) {
+	s := clubService(t)
+	row := func(born string) string { return "Ann Ash," + born + ",yes,80,2026-01-10,2000,7:00.0\n" }
+	apitest.Saved3(t, s, "name,birth_date,sculls,mass_kg,test_date,test_distance_m,test_time\n"+row("2001-04-30")+row("2003-04-30")+row("2003-05-30"))
+	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	names := map[string]bool{}
+	for _, c := range squad.Candidates {
+		names[c.Name] = true
+	}
+	if len(names) != 3 || !names["Ann Ash (2001)"] {
+		t.Errorf("%v", names)
+	}
 }

@@ -1,17 +1,15 @@
-// Package ergometer holds tests on the ergometer, the race power that they come
-// to, and the squad's table of athletes and tests, out and in.
+// Package ergometer holds tests on the ergometer, one by one as they are typed, what an
+// athlete's tests tell together, and the race power that they come to, which whoever
+// ranks, seats or judges athletes asks for. How power follows from tests is in
+// selection/erg; the tests of a whole squad come in and go out by api/squadfile.
 package ergometer
 
 import (
-	"thole/api/club"
 	"thole/api/records"
 )
 
 // Service holds the use cases.
-type Service struct {
-	*records.Records
-	club *club.Service
-}
+type Service struct{ *records.Records }
 
 // New returns a service over records.
-func New(r *records.Records, c *club.Service) *Service { return &Service{r, c} }
+func New(r *records.Records) *Service { return &Service{r} }

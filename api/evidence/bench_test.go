@@ -25,7 +25,7 @@ func BenchmarkFiveHundred(b *testing.B) {
 	for i := range 500 {
 		fmt.Fprintf(&table, "Sculler %d,yes,70,%s,2000,%d:%02d.0\n", i, time.Now().Format(time.DateOnly), 6+i%2, i%60)
 	}
-	if _, err := s.Ergometer.SaveSquad(b.Context(), strings.NewReader(table.String()), "Ines"); err != nil {
+	if _, err := s.Squadfile.Save(b.Context(), strings.NewReader(table.String()), "Ines"); err != nil {
 		b.Fatal(err)
 	}
 	list, err := s.Club.Athletes(b.Context(), records.ListRequest{})

@@ -10,10 +10,10 @@ import (
 
 	"thole/api/cells"
 	"thole/api/columns"
-	"thole/api/ergometer"
 	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/squadfile"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -150,7 +150,7 @@ func (r *boatsReading) read(ctx context.Context) error {
 }
 
 // rowOf are the cells of a row that say something.
-func (r *boatsReading) rowOf(line *ergometer.FileRow) boatRow {
+func (r *boatsReading) rowOf(line *squadfile.FileRow) boatRow {
 	row := boatRow{number: line.Number, cells: map[columns.Meaning]given{}}
 	for i := range r.Columns {
 		m, at := r.Columns[i].Meaning, columns.At{Row: line.Number, Column: i}

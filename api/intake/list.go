@@ -10,9 +10,9 @@ import (
 	"thole/api/access"
 	"thole/api/cells"
 	"thole/api/columns"
-	"thole/api/ergometer"
 	"thole/api/gate"
 	"thole/api/rest"
+	"thole/api/squadfile"
 	"thole/api/wire"
 )
 
@@ -22,8 +22,8 @@ type ListImport struct {
 	KeptAs   string                      `json:"kept_as" description:"The mapping by which it was read; empty for none."`
 	Asks     []string                    `json:"asks" description:"What must be said before it can be read: name, which column names the athletes; day_order; sides, what the letters mean; test_day, of tests without a day."`
 	Rows     int                         `json:"rows" description:"Below the heading; 0 while something must be said first."`
-	Athletes []ergometer.ImportedAthlete `json:"athletes"`
-	Tests    []ergometer.ImportedTest    `json:"tests"`
+	Athletes []squadfile.ImportedAthlete `json:"athletes"`
+	Tests    []squadfile.ImportedTest    `json:"tests"`
 	Problems []ImportProblem             `json:"problems" description:"What is not used, and why."`
 	Doubts   []ImportProblem             `json:"doubts" description:"What is used and hardly is right."`
 	Notes    []string                    `json:"notes"`

@@ -8,9 +8,9 @@ import (
 
 	"thole/api/cells"
 	"thole/api/columns"
-	"thole/api/ergometer"
 	"thole/api/fleet"
 	"thole/api/records"
+	"thole/api/squadfile"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -83,7 +83,7 @@ func (s *Service) follow(ctx context.Context, look *TableLook) error {
 }
 
 // line reads one set.
-func (r *oarsReading) line(line *ergometer.FileRow, look *TableLook) {
+func (r *oarsReading) line(line *squadfile.FileRow, look *TableLook) {
 	var list []given
 	name := ""
 	for i := range r.Columns {

@@ -5,19 +5,19 @@
 package intake
 
 import (
-	"thole/api/ergometer"
 	"thole/api/fleet"
 	"thole/api/records"
+	"thole/api/squadfile"
 )
 
 // Service holds the use cases.
 type Service struct {
 	*records.Records
-	fleet     *fleet.Service
-	ergometer *ergometer.Service
+	fleet  *fleet.Service
+	squads *squadfile.Service
 }
 
 // New returns a service over records.
-func New(r *records.Records, f *fleet.Service, e *ergometer.Service) *Service {
-	return &Service{r, f, e}
+func New(r *records.Records, f *fleet.Service, q *squadfile.Service) *Service {
+	return &Service{r, f, q}
 }

@@ -9,16 +9,16 @@ import (
 
 	"thole/api/cells"
 	"thole/api/columns"
-	"thole/api/ergometer"
+	"thole/api/squadfile"
 	"thole/api/store"
 )
 
 // SquadLook is what a file of athletes would do.
 type SquadLook struct {
 	Look
-	Plan ergometer.SquadImport
+	Plan squadfile.SquadImport
 
-	rows []ergometer.GivenRow
+	rows []squadfile.GivenRow
 }
 
 // LookAtSquad reads a file and tells what saving it would do, without saving. The
@@ -42,7 +42,7 @@ func (s *Service) LookAtSquad(ctx context.Context, f columns.File) (SquadLook, e
 	look.Columns, look.How, look.Problems, look.rows = r.Columns, r.How, r.Problems, r.rows
 	look.Asks, look.Notes = r.asks(), r.Notes()
 	if len(look.Asks) == 0 {
-		if look.Plan, err = s.ergometer.ReadGiven(ctx, r.rows); err != nil {
+		if look.Plan, err = s.squads.ReadGiven(ctx, r.rows); err != nil {
 			return SquadLook{}, err
 		}
 		r.takeProblems(&look)
@@ -57,7 +57,7 @@ func (s *Service) SaveSquad(ctx context.Context, f columns.File, by, plan string
 	if err != nil || len(look.Asks) > 0 {
 		return look, err
 	}
-	look.Plan, err = s.ergometer.SaveGiven(ctx, look.rows, ergometer.SquadSaving{By: by, Plan: plan})
+	look.Plan, err = s.squads.SaveGiven(ctx, look.rows, squadfile.Saving{By: by, Plan: plan})
 	if err == nil {
 		err = s.keep(ctx, columns.Squad, f.Keep, &look.Look)
 	}
@@ -68,7 +68,7 @@ func (s *Service) SaveSquad(ctx context.Context, f columns.File, by, plan string
 type squadReading struct {
 	columns.Reading
 	today string
-	rows  []ergometer.GivenRow
+	rows  []squadfile.GivenRow
 
 	askedDay, askedSides, askedTestDay bool
 }
@@ -159,7 +159,7 @@ func (r *squadReading) takeProblems(look *SquadLook) {
 // convert turns every row below the heading.
 func (r *squadReading) convert() {
 	for _, row := range r.Below() {
-		c := converted{squadReading: r, row: &row, given: ergometer.GivenRow{Number: row.Number, Values: map[string]string{}, Source: map[string]int{}}}
+		c := converted{squadReading: r, row: &row, given: squadfile.GivenRow{Number: row.Number, Values: map[string]string{}, Source: map[string]int{}}}
 		c.read()
 		r.rows = append(r.rows, c.all()...)
 	}
@@ -168,8 +168,8 @@ func (r *squadReading) convert() {
 // converted is one row on its way.
 type converted struct {
 	*squadReading
-	row   *ergometer.FileRow
-	given ergometer.GivenRow
+	row   *squadfile.FileRow
+	given squadfile.GivenRow
 	parts map[columns.Meaning]string
 	tests map[string]*test // by effort, "" for the row's own test
 	order []string
@@ -283,7 +283,7 @@ func (c *converted) born(i int, text string) {
 
 // day reads a day; both are "" where the order of day and month must be said first.
 func (c *converted) day(_ int, text string) (day, complaint string) {
-	text = ergometer.SheetDay(text, c.File)
+	text = squadfile.SheetDay(text, c.File)
 	day, both, complaint := cells.Day(text, c.How.DayOrder, c.today)
 	if both {
 		c.askedDay = true
@@ -343,7 +343,7 @@ func (c *converted) takeTest(i int, text string) {
 	put := func(name, value string) { t.values[name], t.source[name] = value, i }
 	switch what {
 	case "time", string(columns.TestTime):
-		put("test_time", ergometer.SheetTime(text, c.File))
+		put("test_time", squadfile.SheetTime(text, c.File))
 	case "metres":
 		v, ok := readMetres(text)
 		if !ok {
@@ -400,8 +400,8 @@ func readMetres(text string) (string, bool) {
 
 // all are the rows of the table that come of a row of the file: the athlete with
 // the first test, then the others.
-func (c *converted) all() []ergometer.GivenRow {
-	list := []ergometer.GivenRow{c.given}
+func (c *converted) all() []squadfile.GivenRow {
+	list := []squadfile.GivenRow{c.given}
 	general := c.tests[""]
 	first := true
 	for _, effort := range c.order {
@@ -411,7 +411,7 @@ func (c *converted) all() []ergometer.GivenRow {
 		}
 		row := &list[0]
 		if !first {
-			list = append(list, ergometer.GivenRow{Number: c.row.Number, More: true, Values: map[string]string{}, Source: map[string]int{}})
+			list = append(list, squadfile.GivenRow{Number: c.row.Number, More: true, Values: map[string]string{}, Source: map[string]int{}})
 			row = &list[len(list)-1]
 		}
 		first = false

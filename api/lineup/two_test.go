@@ -84,7 +84,7 @@ func TestASearchIsRemembered(t *testing.T) {
 
 func TestCoxesAreAthletesWithAMass(t *testing.T) {
 	table := "name,coxes,port_cost_s,mass_kg\nCass Cox,yes,,51\nRowan Both,yes,0,70\nNo Mass,yes,,\n"
-	if _, err := apitest.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
+	if _, err := apitest.Service.Squadfile.Save(t.Context(), strings.NewReader(table), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "8+"})

@@ -20,6 +20,7 @@ import (
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/setup"
+	"thole/api/squadfile"
 	"thole/api/video"
 	"thole/api/wire"
 )
@@ -105,9 +106,9 @@ func (f *filling) ago(days int) *hands {
 	then := f.now.AddDate(0, 0, -days)
 	r := &records.Records{Store: f.records.Store, Now: func() time.Time { return then }}
 	c, boats := club.New(r), fleet.New(r)
-	erg := ergometer.New(r, c)
+	erg := ergometer.New(r)
 	h := &hands{club: c, fleet: boats, setup: setup.New(r, c, boats, &seat.Service{}), video: video.New(r, boats), race: seatrace.New(r, erg), evidence: evidence.New(r, erg),
-		people: people.New(r, false), privacy: privacy.New(r), intake: intake.New(r, boats, erg)}
+		people: people.New(r, false), privacy: privacy.New(r), intake: intake.New(r, boats, squadfile.New(r, c))}
 	h.lineup = lineup.New(r, boats, erg, h.evidence, h.race)
 	return h
 }

@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"thole/api/ergometer"
 	"thole/api/wire"
 	"thole/selection/erg"
 )
@@ -74,21 +75,14 @@ func readDay(text string) (day, complaint string) {
 	return "", shown(text) + " is no day: write it as year-month-day, such as 2026-04-30."
 }
 
-// Bounds of a test's time, s, from a handful of strokes to a day: others are slips of
-// the pen (our judgement).
-const (
-	shortestTest = 5
-	longestTest  = 86_400
-)
-
 // readTestTime reads the time of a test over a distance in m. Where minutes and
 // seconds were typed, spreadsheets understand hours and minutes: 6:23 comes as
 // 6:23:00, 30:00 as 30:00:00. Such a time is taken for what can be rowed, with
 // a doubt to show.
 func readTestTime(text string, distance float64) (seconds float64, doubt, complaint string) {
 	reading, err := erg.ParseTime(text)
-	seconds = toTime(reading.Seconds)
-	usable := err == nil && seconds >= shortestTest && seconds <= longestTest
+	seconds = wire.ToThousandths(reading.Seconds)
+	usable := err == nil && seconds >= ergometer.ShortestTest && seconds <= ergometer.LongestTest
 	if usable {
 		doubt = reading.Doubt(distance)
 	}
@@ -115,15 +109,12 @@ func withoutHours(text string, distance float64) (seconds float64, ok bool) {
 		return 0, false
 	}
 	reading, err := erg.ParseTime(parts[0] + ":" + parts[1] + "." + parts[2])
-	seconds = toTime(reading.Seconds)
-	return seconds, err == nil && seconds >= shortestTest && (erg.Effort{Distance: distance, Time: seconds}).Doubt() == ""
+	seconds = wire.ToThousandths(reading.Seconds)
+	return seconds, err == nil && seconds >= ergometer.ShortestTest && (erg.Effort{Distance: distance, Time: seconds}).Doubt() == ""
 }
 
-// toTime gives seconds to a thousandth, which is more than any ergometer shows.
-func toTime(seconds float64) float64 { return wire.Round(seconds, 1000) }
-
 // sameTime reports whether two times are the same to a thousandth of a second.
-func sameTime(a, b float64) bool { return toTime(a) == toTime(b) }
+func sameTime(a, b float64) bool { return wire.ToThousandths(a) == wire.ToThousandths(b) }
 
 // yesWords are the ways to say yes or no in a cell.
 var yesWords = map[string]bool{"yes": true, "y": true, "true": true, "1": true, "x": true, "no": false, "n": false, "false": false, "0": false}

@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"bytes"
@@ -59,10 +59,10 @@ const (
 	moreColumns = 6
 )
 
-// SquadTable returns every athlete with every test as a table: what ReadSquad
+// Table returns every athlete with every test as a table: what Read
 // reads. Equal records give equal tables, whatever the order they were entered
 // in.
-func (s *Service) SquadTable(ctx context.Context) (out.Table, error) {
+func (s *Service) Table(ctx context.Context) (out.Table, error) {
 	t := out.New("Squad", squadTable...)
 	athletes, err := s.Store.Athletes(ctx, store.Filter{})
 	if err != nil {
@@ -137,9 +137,9 @@ func timeCell(e *store.ErgTest) any {
 	return e.TimeS
 }
 
-// WriteSquad writes the squad's table as csv or xlsx; any other kind is
+// Write writes the squad's table as csv or xlsx; any other kind is
 // ErrNotFound.
-func (s *Service) WriteSquad(ctx context.Context, kind string, w io.Writer) error {
+func (s *Service) Write(ctx context.Context, kind string, w io.Writer) error {
 	ctx, leave, err := s.Gate.Enter(ctx)
 	if err != nil {
 		return err
@@ -149,7 +149,7 @@ func (s *Service) WriteSquad(ctx context.Context, kind string, w io.Writer) erro
 	if !ok {
 		return wire.ErrNotFound
 	}
-	t, err := s.SquadTable(ctx)
+	t, err := s.Table(ctx)
 	if err != nil {
 		return err
 	}
@@ -167,7 +167,7 @@ func (s *Service) squadFile(format out.Format, summary, description string) rest
 		Method: "GET", Path: "/api/v1/squad/table." + format.Name, Summary: summary, Description: description, Media: format.Media, Columns: rest.Columns{First: squadTable}, Access: access.Coaches,
 	}, func(c *rest.Call) error {
 		var body bytes.Buffer
-		if err := s.WriteSquad(c.Context(), format.Name, &body); err != nil {
+		if err := s.Write(c.Context(), format.Name, &body); err != nil {
 			return c.Fail(err)
 		}
 		return c.SendFile(format.ContentType(), "squad."+format.Name, body.Bytes())

@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"context"
@@ -76,7 +76,7 @@ func (f *File) asPeopleWrite(column, text string) string {
 	return r.fromSheet(column, text)
 }
 
-// ReadGiven is [Service.ReadSquad] of rows whose columns are known.
+// ReadGiven is [Service.Read] of rows whose columns are known.
 func (s *Service) ReadGiven(ctx context.Context, rows []GivenRow) (SquadImport, error) {
 	t := table{rows: []tableRow{{cells: squadColumns}}}
 	for _, row := range rows {
@@ -89,7 +89,7 @@ func (s *Service) ReadGiven(ctx context.Context, rows []GivenRow) (SquadImport, 
 	return s.plan(ctx, &t)
 }
 
-// SaveGiven is [Service.ImportSquad] of rows whose columns are known.
-func (s *Service) SaveGiven(ctx context.Context, rows []GivenRow, how SquadSaving) (SquadImport, error) {
+// SaveGiven is [Service.Import] of rows whose columns are known.
+func (s *Service) SaveGiven(ctx context.Context, rows []GivenRow, how Saving) (SquadImport, error) {
 	return s.save(ctx, how, func() (SquadImport, error) { return s.ReadGiven(ctx, rows) })
 }

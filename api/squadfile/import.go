@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"cmp"
@@ -82,8 +82,8 @@ const (
 	actionKnown   = "known"
 )
 
-// SquadSaving says how a table is put on record.
-type SquadSaving struct {
+// Saving says how a table is put on record.
+type Saving struct {
 	By    string
 	Plan  string // of the look before; "" saves whatever the table does now
 	Whole bool   // refuse a table of which anything would be left out
@@ -92,9 +92,9 @@ type SquadSaving struct {
 // ErrStale says that the records have moved on since somebody looked.
 var ErrStale = &wire.Refusal{Status: http.StatusConflict, Text: "the records have changed since: check the table again before you save it", Type: wire.RecordsMoved}
 
-// ReadSquad reads a table and says what saving it would do, without saving.
+// Read reads a table and says what saving it would do, without saving.
 // The error is an *Unreadable.
-func (s *Service) ReadSquad(ctx context.Context, file io.Reader) (SquadImport, error) {
+func (s *Service) Read(ctx context.Context, file io.Reader) (SquadImport, error) {
 	return gate.Through(ctx, s.Gate, func(ctx context.Context) (SquadImport, error) {
 		table, err := readTable(file)
 		if err != nil {
@@ -117,22 +117,22 @@ func (s *Service) plan(ctx context.Context, t *table) (SquadImport, error) {
 	return r.out, nil
 }
 
-// SaveSquad reads a table and puts it on record, all that can be used or
+// Save reads a table and puts it on record, all that can be used or
 // nothing; rows with problems are left out. A test of the same athlete, day and
 // distance or time is updated, so that the same table can come in again.
-func (s *Service) SaveSquad(ctx context.Context, file io.Reader, by string) (SquadImport, error) {
-	return s.ImportSquad(ctx, file, SquadSaving{By: by})
+func (s *Service) Save(ctx context.Context, file io.Reader, by string) (SquadImport, error) {
+	return s.Import(ctx, file, Saving{By: by})
 }
 
-// ImportSquad reads a table and puts it on record in one go. Errors: an
+// Import reads a table and puts it on record in one go. Errors: an
 // *Invalid, which names row and column of what would be left out, an
 // *Unreadable, or ErrStale; nothing is saved then.
-func (s *Service) ImportSquad(ctx context.Context, file io.Reader, how SquadSaving) (SquadImport, error) {
-	return s.save(ctx, how, func() (SquadImport, error) { return s.ReadSquad(ctx, file) })
+func (s *Service) Import(ctx context.Context, file io.Reader, how Saving) (SquadImport, error) {
+	return s.save(ctx, how, func() (SquadImport, error) { return s.Read(ctx, file) })
 }
 
 // save puts what a table does on record.
-func (s *Service) save(ctx context.Context, how SquadSaving, read func() (SquadImport, error)) (SquadImport, error) {
+func (s *Service) save(ctx context.Context, how Saving, read func() (SquadImport, error)) (SquadImport, error) {
 	var p wire.Problems
 	p.Author(how.By)
 	if err := p.OrNil(); err != nil {

@@ -1,4 +1,4 @@
-package ergometer_test
+package squadfile_test
 
 import (
 	"archive/zip"
@@ -16,13 +16,13 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/club"
-	"thole/api/ergometer"
 	"thole/api/records"
+	"thole/api/squadfile"
 	"thole/api/wire"
 )
 
 // told joins the problems of a plan, one a line: row, column, text.
-func told(plan ergometer.SquadImport) string {
+func told(plan squadfile.SquadImport) string {
 	var lines []string
 	for _, p := range plan.Problems {
 		lines = append(lines, fmt.Sprintf("%d %s: %s", p.Row, p.Column, p.Text))
@@ -468,7 +468,7 @@ func TestRefusalsOfAFileNameThePlace(t *testing.T) {
 		"too wide":        {"name" + strings.Repeat(",", 300) + "x\nAnn\n", "Row 1 has a value in column 301"},
 		"too long":        {"name\n" + strings.Repeat("A\n", 20_001), "Row 20002: the table has more than 20000 rows"},
 	} {
-		_, err := squadService(t).Ergometer.ReadSquad(t.Context(), strings.NewReader(c.file))
+		_, err := squadService(t).Squadfile.Read(t.Context(), strings.NewReader(c.file))
 		var bad *wire.Unreadable
 		if !errors.As(err, &bad) || !strings.Contains(bad.Text, c.says) {
 			t.Errorf("%s: %v", name, err)
@@ -596,7 +596,7 @@ func TestHostileSpreadsheets(t *testing.T) {
 		"blank rows":     {sheetOf(t, `<row r="1048576">`+textCell("A1048576", "name")+`</row>`), "heading and at least one row"},
 		"beyond the end": {sheetOf(t, `<row r="99999999">`+textCell("A99999999", "name")+`</row>`), "cannot be read"},
 	} {
-		_, err := squadService(t).Ergometer.ReadSquad(t.Context(), strings.NewReader(c.book))
+		_, err := squadService(t).Squadfile.Read(t.Context(), strings.NewReader(c.book))
 		var bad *wire.Unreadable
 		if !errors.As(err, &bad) || !strings.Contains(bad.Text, c.says) {
 			t.Errorf("%s: %v", name, err)
@@ -620,7 +620,7 @@ func TestRowNumbersOfSpreadsheets(t *testing.T) {
 
 func TestTheMassIsSignedLikeTheRest(t *testing.T) {
 	s := squadService(t)
-	if _, err := s.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,mass_kg\nAnn,70\n"), "  Ines "); err != nil {
+	if _, err := s.Squadfile.Save(t.Context(), strings.NewReader("name,mass_kg\nAnn,70\n"), "  Ines "); err != nil {
 		t.Fatal(err)
 	}
 	list, err := s.Club.Athletes(t.Context(), records.ListRequest{})

@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"cmp"
@@ -12,6 +12,7 @@ import (
 	"github.com/xuri/excelize/v2"
 
 	"thole/api/club"
+	"thole/api/ergometer"
 	"thole/api/records"
 	"thole/api/store"
 	"thole/api/wire"
@@ -553,14 +554,14 @@ func (r *squadReader) test() {
 	day, ok := r.day("test_date")
 	if ok {
 		var p wire.Problems
-		p.PastDay(wire.At("test_date"), day, cmp.Or(r.out.Athletes[r.current].born(), earliestTest), r.today)
+		p.PastDay(wire.At("test_date"), day, cmp.Or(r.out.Athletes[r.current].born(), ergometer.EarliestTest), r.today)
 		r.complainOf(p.OrNil())
 	}
 	e := store.ErgTest{TestedOn: day, Fixed: strings.ToLower(r.cell("test_fixed")), Note: r.cell("note")}
 	if e.Fixed != "" && e.Fixed != store.FixedDistance && e.Fixed != store.FixedTime {
 		r.complain("test_fixed", "Say distance or time: which of the two was set.")
 	}
-	e.MassKg, _ = r.number("test_mass_kg", lightestTested, heaviestTested)
+	e.MassKg, _ = r.number("test_mass_kg", ergometer.LightestTested, ergometer.HeaviestTested)
 	doubt := r.effort(&e)
 	var p wire.Problems
 	p.Note(wire.At("note"), e.Note)
@@ -571,17 +572,9 @@ func (r *squadReader) test() {
 	}
 }
 
-// earliestTest bounds the days of tests of athletes whose birth date is not
-// known (engineering judgement); lightestTested is the least mass that the
-// model of race power knows, kg.
-const (
-	earliestTest   = "1950-01-01"
-	lightestTested = 20
-)
-
 // effort reads distance and time of a test.
 func (r *squadReader) effort(e *store.ErgTest) (doubt string) {
-	distance, ok := r.number("test_distance_m", shortestDistance, longestDistance)
+	distance, ok := r.number("test_distance_m", ergometer.ShortestDistance, ergometer.LongestDistance)
 	switch {
 	case !ok:
 		return ""
@@ -661,7 +654,7 @@ type testKey struct {
 func keyOf(t *store.ErgTest, athlete int64) testKey {
 	amount := t.DistanceM
 	if t.Fixed == store.FixedTime {
-		amount = toTime(t.TimeS)
+		amount = wire.ToThousandths(t.TimeS)
 	}
 	return testKey{athlete, t.TestedOn, t.Fixed, amount}
 }

@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"bytes"
@@ -15,11 +15,6 @@ import (
 func (s *Service) Routes() []rest.Route {
 	const tableFormat = "CSV or .xlsx with a heading; of the columns that the export writes, in any order, only name is needed. Blank cells change nothing. "
 	return []rest.Route{
-		rest.Tabled(rest.Get("/api/v1/athletes/:id/ergometer", "Read an athlete's ergometer tests", "Tests with what to check, race power, time adjusted to mass, critical power, predictions, and what is published about ergometer against water.", s.Ergometer).For(access.Coaches.OrOwn(access.Body, "id")),
-			rest.Columns{First: testColumns}, s.TestTable),
-		rest.Create("/api/v1/athletes/:id/ergometer", "Add an ergometer test", "One all-out test. The same again changes nothing; another result of the same day and distance or time is refused, as is one that is hard to believe unless it is called sure.", s.AddErgTest).For(access.Coaches),
-		rest.Remove("/api/v1/athletes/:id/ergometer/:test", "Remove an ergometer test", "A wrong one; what it was stays in the athlete's history.", s.RemoveErgTest).For(access.Coaches),
-
 		s.squadFile(out.CSV, "Export the squad as CSV",
 			"Every athlete with every ergometer test, one row a test, as text/csv in UTF-8 with a heading (RFC 4180)."),
 		s.squadFile(out.XLSX, "Export the squad as a spreadsheet",
@@ -53,7 +48,7 @@ type squadUpload struct {
 }
 
 func (s *Service) previewSquad(ctx context.Context, f *rest.TableForm) (SquadImport, error) {
-	return s.ReadSquad(ctx, bytes.NewReader(f.File))
+	return s.Read(ctx, bytes.NewReader(f.File))
 }
 
 func (s *Service) saveSquad(ctx context.Context, f *rest.TableForm) (SquadImport, error) {
@@ -61,8 +56,8 @@ func (s *Service) saveSquad(ctx context.Context, f *rest.TableForm) (SquadImport
 	if err != nil {
 		return SquadImport{}, err
 	}
-	how := SquadSaving{By: f.Text["by"], Plan: f.Text["plan"], Whole: !leave}
-	return s.ImportSquad(ctx, bytes.NewReader(f.File), how)
+	how := Saving{By: f.Text["by"], Plan: f.Text["plan"], Whole: !leave}
+	return s.Import(ctx, bytes.NewReader(f.File), how)
 }
 
 // squadHandler reads the form and answers what a table would do or has done.

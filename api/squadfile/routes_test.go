@@ -1,4 +1,4 @@
-package ergometer_test
+package squadfile_test
 
 import (
 	"bytes"
@@ -16,7 +16,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/club"
-	"thole/api/ergometer"
+	"thole/api/squadfile"
 	"thole/api/store"
 	"thole/api/wire"
 )
@@ -47,7 +47,7 @@ func TestAPreviewSavesNothing(t *testing.T) {
 	before := c.Holdings(t)
 	w := c.Send(apitest.PreviewPath, apitest.FileOf(strings.NewReplacer("7:02.4", "7:01.0", "Cy Cedar", "Dee Durian").Replace(apitest.SmallSquad)))
 	apitest.Same(t, "status", w.Code, http.StatusOK)
-	plan := apitest.Decoded[ergometer.SquadImport](t, w.Body.Bytes())
+	plan := apitest.Decoded[squadfile.SquadImport](t, w.Body.Bytes())
 	apitest.Same(t, "saved", plan.Saved, false)
 	apitest.Same(t, "tally", tally(plan), [6]int{1, 0, 2, 0, 1, 2})
 	apitest.Same(t, "changes", plan.Tests[0].Changes, []string{"time: 7:02.4 → 7:01.0"})
@@ -251,7 +251,7 @@ func TestAPlanHoldsOnlyWhileTheRecordsStandStill(t *testing.T) {
 	apitest.Saved3(t, c.Service, apitest.SmallSquad)
 	table := strings.Replace(apitest.SmallSquad, ",0,1.5,", ",0,2,", 1)
 	look := func() apitest.Part {
-		return apitest.Part{Name: "plan", File: "", Text: apitest.Decoded[ergometer.SquadImport](t, c.Send(apitest.PreviewPath, apitest.FileOf(table)).Body.Bytes()).Plan}
+		return apitest.Part{Name: "plan", File: "", Text: apitest.Decoded[squadfile.SquadImport](t, c.Send(apitest.PreviewPath, apitest.FileOf(table)).Body.Bytes()).Plan}
 	}
 	plan := look()
 	apitest.Same(t, "the plan of the same look", look(), plan)
@@ -319,7 +319,7 @@ func everyFileIsTakenWholeOrNotAtAll(t *testing.T, file string) {
 		}
 		apitest.Problem(t, c.Send(apitest.ImportPath, signed(file, apitest.Part{Name: "leave_out", File: "", Text: "true"})...), http.StatusUnprocessableEntity)
 	} else {
-		plan := apitest.Decoded[ergometer.SquadImport](t, look.Body.Bytes())
+		plan := apitest.Decoded[squadfile.SquadImport](t, look.Body.Bytes())
 		if len(plan.Problems) > 0 {
 			p := apitest.Problem(t, c.Send(apitest.ImportPath, signed(file)...), http.StatusUnprocessableEntity)
 			for _, f := range p.Errors {

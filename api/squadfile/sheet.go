@@ -1,4 +1,4 @@
-package ergometer
+package squadfile
 
 import (
 	"bytes"

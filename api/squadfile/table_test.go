@@ -1,4 +1,4 @@
-package ergometer_test
+package squadfile_test
 
 import (
 	"archive/zip"
@@ -20,10 +20,9 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/club"
-	"thole/api/ergometer"
-	"thole/api/lineup"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/squadfile"
 	"thole/api/storetest"
 	out "thole/api/table"
 	"thole/api/wire"
@@ -37,9 +36,9 @@ func squadService(t testing.TB) *api.Service {
 	return s
 }
 
-func looked(t testing.TB, s *api.Service, table string) ergometer.SquadImport {
+func looked(t testing.TB, s *api.Service, table string) squadfile.SquadImport {
 	t.Helper()
-	plan, err := s.Ergometer.ReadSquad(t.Context(), strings.NewReader(table))
+	plan, err := s.Squadfile.Read(t.Context(), strings.NewReader(table))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -48,7 +47,7 @@ func looked(t testing.TB, s *api.Service, table string) ergometer.SquadImport {
 
 // tally counts what a table brings: new, changed and known athletes, then
 // tests.
-func tally(plan ergometer.SquadImport) [6]int {
+func tally(plan squadfile.SquadImport) [6]int {
 	at := map[string]int{"new": 0, "changed": 1, "known": 2}
 	var n [6]int
 	for _, a := range plan.Athletes {
@@ -63,7 +62,7 @@ func tally(plan ergometer.SquadImport) [6]int {
 func written(t testing.TB, s *api.Service, kind string) string {
 	t.Helper()
 	var b bytes.Buffer
-	if err := s.Ergometer.WriteSquad(t.Context(), kind, &b); err != nil {
+	if err := s.Squadfile.Write(t.Context(), kind, &b); err != nil {
 		t.Fatal(err)
 	}
 	return b.String()
@@ -295,13 +294,13 @@ func TestFilesThatAreNoTable(t *testing.T) {
 		"one line":        {"name,2k\n" + strings.Repeat("Ann,", 100_000), "Line 2 is longer than a row"},
 		"open quote":      {"name\n\"Ann\n", "cannot be read"},
 	} {
-		_, err := s.Ergometer.ReadSquad(t.Context(), strings.NewReader(c.file))
+		_, err := s.Squadfile.Read(t.Context(), strings.NewReader(c.file))
 		var bad *wire.Unreadable
 		if !errors.As(err, &bad) || !strings.Contains(bad.Text, c.says) {
 			t.Errorf("%s: %v", name, err)
 		}
 	}
-	_, err := s.Ergometer.ReadSquad(t.Context(), strings.NewReader(apitest.Heading+strings.Repeat("x", 9<<20)))
+	_, err := s.Squadfile.Read(t.Context(), strings.NewReader(apitest.Heading+strings.Repeat("x", 9<<20)))
 	if p := rest.Explain(err); p.Status != http.StatusRequestEntityTooLarge || p.Detail != "The file is larger than 8 MB." {
 		t.Errorf("huge: %+v", p)
 	}
@@ -441,149 +440,16 @@ func TestNamesThatSpreadsheetsWouldRun(t *testing.T) {
 }
 
 func TestOtherKindsAreNotWritten(t *testing.T) {
-	if err := squadService(t).Ergometer.WriteSquad(t.Context(), "pdf", &bytes.Buffer{}); !errors.Is(err, wire.ErrNotFound) {
+	if err := squadService(t).Squadfile.Write(t.Context(), "pdf", &bytes.Buffer{}); !errors.Is(err, wire.ErrNotFound) {
 		t.Error(err)
 	}
 }
 
 func TestSavingASquadIsSigned(t *testing.T) {
-	_, err := squadService(t).Ergometer.SaveSquad(t.Context(), strings.NewReader(apitest.SmallSquad), " ")
+	_, err := squadService(t).Squadfile.Save(t.Context(), strings.NewReader(apitest.SmallSquad), " ")
 	var bad *wire.Invalid
 	if !errors.As(err, &bad) || bad.Fields[0].Field != "by" {
 		t.Error(err)
-	}
-}
-
-// demoSquad gathers the squad of the demo club.
-func demoSquad(t *testing.T, class string) lineup.BoatSquad {
-	t.Helper()
-	s := apitest.DemoService(t)
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: class, Powers: "ergometer"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	return squad
-}
-
-func TestSquadOfTheDemoClub(t *testing.T) {
-	squad := demoSquad(t, "8+")
-	curves, band := 0, 1
-	for i, c := range squad.Candidates {
-		if c.Sides == nil || c.Sides.Port == nil && c.Sides.Starboard == nil || c.MassKg <= 0 || c.LowW >= c.PowerW || c.PowerW >= c.HighW || c.Source != "ergometer" {
-			t.Errorf("%+v", c)
-		}
-		if i > 0 && c.Band < band {
-			t.Errorf("%s falls back to band %d", c.Name, c.Band)
-		}
-		band = c.Band
-		if c.Curve != nil {
-			apitest.Same(t, "nodes", len(c.Curve), 101)
-			curves++
-		}
-	}
-	if len(squad.Candidates) < 16 || curves == 0 || len(squad.Missing) == 0 {
-		t.Errorf("%d candidates, %d curves, %d missing", len(squad.Candidates), curves, len(squad.Missing))
-	}
-}
-
-func TestSquadOfAScullingBoatHasNoSides(t *testing.T) {
-	for _, c := range demoSquad(t, "4x").Candidates {
-		if c.Sides != nil {
-			t.Errorf("%+v", c)
-		}
-	}
-}
-
-// racedFour puts a race of two doubles with a piece raced on record, its
-// athletes too, and returns it with their names.
-func racedFour(t *testing.T) (race int64, names []string) {
-	t.Helper()
-	list := []any{}
-	for range 4 {
-		names = append(names, apitest.Tested(t, "", "0", "1"))
-	}
-	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, name := range names {
-		for _, c := range squad.Candidates {
-			if c.Name == name {
-				list = append(list, apitest.Object{"athlete_id": c.AthleteID, "name": name})
-			}
-		}
-	}
-	one, two := []any{names[0], names[1]}, []any{names[2], names[3]}
-	path := apitest.SampleRace(t, apitest.Encoded(t, apitest.Object{
-		"name": "Doubles", "boat_class": "2x", "athletes": list,
-		"pieces": []any{apitest.Object{"crews": []any{one, two}}, apitest.Object{"crews": []any{[]any{names[2], names[1]}, []any{names[0], names[3]}}}},
-	}))
-	for i, times := range []string{"[190.1, 193.4]", "[194.0, 189.2]"} {
-		body := fmt.Sprintf(`{"key": "k%d", "times_s": %s, "by": "Anna", "version": %d}`, i+1, times, i+2)
-		if w := apitest.Request("PUT", fmt.Sprintf("%s/pieces/%d", path, i+1), apitest.JSONType, body); w.Code != 200 {
-			t.Fatalf("%d: %s", w.Code, w.Body)
-		}
-	}
-	if _, err := fmt.Sscanf(path, apitest.RacesPath+"/%d", &race); err != nil {
-		t.Fatal(err)
-	}
-	return race, names
-}
-
-// TestRacedPowersKeepTheirCovariance: a race's powers replace the
-// ergometer's, with a covariance that firmness can draw from.
-func TestRacedPowersKeepTheirCovariance(t *testing.T) {
-	race, names := racedFour(t)
-	squad, err := apitest.Service.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x", SeatRaceID: race})
-	if err != nil {
-		t.Fatal(err)
-	}
-	raced, tied := 0, 0
-	var candidates []lineup.Candidate
-	for i, c := range squad.Candidates {
-		apitest.Near(t, "variance of "+c.Name, squad.PowerCovarianceW2[i][i], c.PowerSdW*c.PowerSdW, 0.5)
-		for j, v := range squad.PowerCovarianceW2[i] {
-			apitest.Same(t, "symmetry", v, squad.PowerCovarianceW2[j][i])
-			if i != j && v != 0 {
-				tied++
-			}
-		}
-		if c.Source == "racing" {
-			raced++
-		}
-		candidates = append(candidates, c.Candidate)
-	}
-	apitest.Same(t, "raced", raced, len(names))
-	// The doubt about scatter and spread is common to all and ties everybody.
-	apitest.Same(t, "tied to one another", tied, 12)
-	a, err := apitest.Service.Lineup.FindLineups(t.Context(), lineup.LineupsRequest{
-		LineupProblem: lineup.LineupProblem{BoatRules: lineup.BoatRules{BoatClass: "2x"}, Candidates: candidates}, Draws: 20, Seed: 1, PowerCovariance: squad.PowerCovarianceW2,
-	})
-	if err != nil || a.Firmness == nil {
-		t.Errorf("%+v %v", a, err)
-	}
-}
-
-func TestARaceThatIsNotThere(t *testing.T) {
-	if w := apitest.Request("GET", apitest.SquadPath+"?boat_class=2x&seat_race_id=999999", "", ""); w.Code != 404 {
-		t.Errorf("%d %s", w.Code, w.Body)
-	}
-}
-
-func TestNamesakesAreToldApartInTheSquad(t *testing.T) {
-	s := squadService(t)
-	row := func(born string) string { return "Ann Ash," + born + ",yes,80,2026-01-10,2000,7:00.0\n" }
-	apitest.Saved3(t, s, "name,birth_date,sculls,mass_kg,test_date,test_distance_m,test_time\n"+row("2001-04-30")+row("2003-04-30")+row("2003-05-30"))
-	squad, err := s.Lineup.SquadFor(t.Context(), lineup.BoatSquadRequest{BoatClass: "2x"})
-	if err != nil {
-		t.Fatal(err)
-	}
-	names := map[string]bool{}
-	for _, c := range squad.Candidates {
-		names[c.Name] = true
-	}
-	if len(names) != 3 || !names["Ann Ash (2001)"] {
-		t.Errorf("%v", names)
 	}
 }
 

@@ -45,6 +45,10 @@ func ToSpeed(v float64) float64 { return Round(v, 1e4) }
 
 func ToSeconds(s float64) float64 { return Round(s, 1e4) }
 
+// ToThousandths gives the seconds of a test to a thousandth, which is more than any
+// ergometer shows.
+func ToThousandths(s float64) float64 { return Round(s, 1000) }
+
 func ToDegPerSec(rate float64) float64 { return Round(rate*180/math.Pi, 100) }
 
 func FromCm(cm float64) float64 { return cm / 100 }

@@ -64,7 +64,7 @@ func (s *site) athletes(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return s.Fail(w, err)
 	}
-	tests := page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }}
+	tests := page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Squadfile.Table(r.Context()) }}
 	files := append([]page.File{page.FileOf(r.Context(), "athletes", "Athletes", s.service.Club.AthleteTable, ask)}, page.FilesFor(r, access.Coaches, tests)...)
 	view, labels := athleteList{Query: q, Among: among, Files: page.NewFiles(r.URL, "athletes", files...)}, list.WholeNames()
 	if sent, err := view.Files.Send(w, r); sent {

@@ -17,7 +17,7 @@ import (
 func TestTheCoachSaysAndTheTableShows(t *testing.T) {
 	c := uitest.NewClub(t)
 	today := time.Now().Format(time.DateOnly)
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+today+",2000,7:00.0\nDot,yes,66,,,\n"), "Ines"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader("name,sculls,mass_kg,test_date,test_distance_m,test_time\nAnn,yes,70,"+today+",2000,7:00.0\nDot,yes,66,,,\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	list, err := c.Service.Club.Athletes(t.Context(), records.ListRequest{})

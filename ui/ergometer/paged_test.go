@@ -24,7 +24,7 @@ func crowd(t *testing.T, n int) *uitest.ClubSite {
 	}
 	c := uitest.NewClub(t)
 	file := strings.NewReplacer("test_time_s", "test_time").Replace(table.String())
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(file), "Ines"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(file), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	return c

@@ -72,7 +72,7 @@ func (s *site) squad(w http.ResponseWriter, r *http.Request) error {
 	}
 	ask := lineup.BoatSquadRequest{BoatClass: p.Class.Code, SquadID: p.Among.ID, Powers: "ergometer"}
 	p.Files = page.NewFiles(r.URL, "squad", page.FileOf(r.Context(), "power", "Race power", s.service.Lineup.PowerTable, ask),
-		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Ergometer.SquadTable(r.Context()) }})
+		page.File{Name: "tests", Title: "Everybody with every test", Make: func() (table.Table, error) { return s.service.Squadfile.Table(r.Context()) }})
 	if sent, err := p.Files.Send(w, r); sent {
 		return err
 	}
@@ -153,7 +153,7 @@ func (s *site) squadFile(w http.ResponseWriter, r *http.Request) error {
 		return s.Missing(w, r)
 	}
 	var body bytes.Buffer
-	if err := s.service.Ergometer.WriteSquad(r.Context(), kind, &body); err != nil {
+	if err := s.service.Squadfile.Write(r.Context(), kind, &body); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", format.ContentType())

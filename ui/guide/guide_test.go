@@ -49,7 +49,7 @@ func referencePage(t *testing.T) string {
 // goes out.
 func TestTheReferenceSaysWhatFilesHold(t *testing.T) {
 	page := referencePage(t)
-	table, err := uitest.DemoClub(t).Service.Ergometer.SquadTable(t.Context())
+	table, err := uitest.DemoClub(t).Service.Squadfile.Table(t.Context())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -8,8 +8,8 @@ import (
 
 	"thole/api"
 	"thole/api/columns"
-	"thole/api/ergometer"
 	"thole/api/intake"
+	"thole/api/squadfile"
 	"thole/ui/page"
 )
 
@@ -43,10 +43,10 @@ func (k squadKind) save(ctx context.Context, f columns.File, by, seen string) (*
 	return squadPlan(&look.Plan), err
 }
 
-func (squadKind) moved(err error) bool { return errors.Is(err, ergometer.ErrStale) }
+func (squadKind) moved(err error) bool { return errors.Is(err, squadfile.ErrStale) }
 
 // squadPlan shows what a table of athletes brings.
-func squadPlan(i *ergometer.SquadImport) *plan {
+func squadPlan(i *squadfile.SquadImport) *plan {
 	var athletes, tests tally
 	doubtful := 0
 	people := section{Title: "Athletes", Label: "Athletes of the table", Second: "Changes, what to check"}

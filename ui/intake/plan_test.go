@@ -6,8 +6,8 @@ import (
 	"testing"
 
 	"thole/api/columns"
-	"thole/api/ergometer"
 	"thole/api/intake"
+	"thole/api/squadfile"
 )
 
 // TestWhatATableBringsIsCounted: what is unchanged and needs no check is left out of the
@@ -34,7 +34,7 @@ func TestWhatATableBringsIsCounted(t *testing.T) {
 		t.Error(p.Verdict)
 	}
 	born := "2001-02-03"
-	squad := squadPlan(&ergometer.SquadImport{Rows: 2, Athletes: []ergometer.ImportedAthlete{{Name: "Ann", Action: "new", BirthDate: &born, Doubt: "two"}, {Name: "Bea", Action: "known"}}, Tests: []ergometer.ImportedTest{{Name: "Ann", Action: "changed", Doubt: "slow"}, {Name: "Bea", Action: "known"}}})
+	squad := squadPlan(&squadfile.SquadImport{Rows: 2, Athletes: []squadfile.ImportedAthlete{{Name: "Ann", Action: "new", BirthDate: &born, Doubt: "two"}, {Name: "Bea", Action: "known"}}, Tests: []squadfile.ImportedTest{{Name: "Ann", Action: "changed", Doubt: "slow"}, {Name: "Bea", Action: "known"}}})
 	if want := "2 rows. Athletes: 1 new, 0 changed, 1 unchanged. Tests: 0 new, 1 changed, 1 unchanged. 2 to check."; squad.Verdict != want || len(squad.Sections[0].Lines) != 1 || len(squad.Sections[1].Lines) != 1 || squad.Sections[0].Lines[0].Small != "born 2001-02-03" {
 		t.Errorf("%s, %+v", squad.Verdict, squad.Sections)
 	}

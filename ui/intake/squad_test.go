@@ -14,7 +14,7 @@ import (
 func clubOf(t *testing.T, table string) *uitest.ClubSite {
 	t.Helper()
 	c := uitest.NewClub(t)
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Ines"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(table), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	return c

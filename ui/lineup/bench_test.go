@@ -41,7 +41,7 @@ func squadClub(t testing.TB, n int) *uitest.ClubSite {
 	if n == 0 {
 		return c
 	}
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(squadOf(n)), "Anna"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(squadOf(n)), "Anna"); err != nil {
 		t.Fatal(err)
 	}
 	return c

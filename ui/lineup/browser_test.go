@@ -134,7 +134,7 @@ func TestLineupPages(t *testing.T) {
 // TestAwkwardNamesFitAPhone in line-ups and the squad.
 func TestAwkwardNamesFitAPhone(t *testing.T) {
 	c, b := uitest.NewClub(t), uitest.NewTab(t)
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(awkwardSquad+"Wolfeschlegelsteinhausenbergerdorff,,yes,74,2026-01-10,2000,7:05.0\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{"/line-ups?class=4x", "/squad?class=4x", c.SaveLineup("4x")} {

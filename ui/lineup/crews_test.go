@@ -100,7 +100,7 @@ func TestWhyAStrongHeavyManStaysOut(t *testing.T) {
 	c := uitest.NewClub(t)
 	table := "name,sculls,mass_kg,test_date,test_distance_m,test_time\n" +
 		"Heavy Hand,yes,112,2026-01-10,2000,6:19.0\nLight Lee,yes,72,2026-01-10,2000,6:31.0\nMid May,yes,73,2026-01-10,2000,6:31.5\n"
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Anna"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(table), "Anna"); err != nil {
 		t.Fatal(err)
 	}
 	body := c.Opened("/line-ups?class=2x")

@@ -56,7 +56,7 @@ func TestLineupPagesOfAnEmptyClub(t *testing.T) {
 // TestASquadWithoutTests is told athlete by athlete what is missing.
 func TestASquadWithoutTests(t *testing.T) {
 	c := uitest.NewClub(t)
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,port_cost_s,sculls,mass_kg\nAnn,0,yes,70\nBea,,,\nCy,0,,\n"), "Ines"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader("name,port_cost_s,sculls,mass_kg\nAnn,0,yes,70\nBea,,,\nCy,0,,\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	uitest.WantIn(t, "/line-ups", c.Opened("/line-ups"), "3 not considered", "no ergometer test", "rows no side", "no mass on record")
@@ -71,7 +71,7 @@ const awkwardSquad = "name,birth_date,sculls,mass_kg,test_date,test_distance_m,t
 
 func TestAwkwardNamesInLineups(t *testing.T) {
 	c := uitest.NewClub(t)
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(awkwardSquad), "Ines"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(awkwardSquad), "Ines"); err != nil {
 		t.Fatal(err)
 	}
 	for _, path := range []string{"/line-ups?class=4x", "/line-ups?class=2x&compare=2.3", "/line-ups?class=1x", "/squad?class=4x"} {

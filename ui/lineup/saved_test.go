@@ -43,7 +43,7 @@ func TestALineupTellsWhoSavedIt(t *testing.T) {
 func TestASavedLineupSaysWhy(t *testing.T) {
 	c := uitest.NewClub(t)
 	day := time.Now().Format(time.DateOnly)
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader("name,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader("name,sculls,mass_kg,test_date,test_distance_m,test_time\n"+
 		"Abe,yes,80,"+day+",2000,6:20.0\nBen,yes,80,"+day+",2000,6:24.0\nCyd,yes,80,"+day+",2000,6:24.1\nDan,yes,80,"+day+",2000,7:40.0\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}

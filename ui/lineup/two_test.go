@@ -74,7 +74,7 @@ func TestWhoRowsWhereIsKept(t *testing.T) {
 func TestCoxesArePeople(t *testing.T) {
 	c := squadClub(t, 20)
 	table := "name,coxes,port_cost_s,mass_kg,test_date,test_distance_m,test_time\nCass Light,yes,,48,,,\nRowan Both,yes,0,92,2026-01-10,2000,5:55.0\n"
-	if _, err := c.Service.Ergometer.SaveSquad(t.Context(), strings.NewReader(table), "Anna"); err != nil {
+	if _, err := c.Service.Squadfile.Save(t.Context(), strings.NewReader(table), "Anna"); err != nil {
 		t.Fatal(err)
 	}
 	coxes := c.Opened("/line-ups?class=8%2B")
