@@ -102,3 +102,22 @@ func BenchmarkTryCatch(b *testing.B) {
 		tried(b, fmt.Sprintf("?mass_kg=%g", 60+float64(n)/1000))
 	}
 }
+
+// TestMomentsThatLeaveNothingToPullAreLeftOut: with little force at a high rate the costs
+// end at the last moment at which the drive still ends in time, and the next one, asked for
+// alone, is refused.
+func TestMomentsThatLeaveNothingToPullAreLeftOut(t *testing.T) {
+	const weak = "peak_n=116&rate_per_min=44&moment_ms="
+	c := tried(t, "?"+weak+"-200")
+	if len(c.ByMoment) == 0 || c.ByMoment[len(c.ByMoment)-1].MomentMs >= 100 {
+		t.Fatalf("%+v", c.ByMoment)
+	}
+	last := c.ByMoment[len(c.ByMoment)-1].MomentMs
+	tried(t, fmt.Sprintf("?%s%g", weak, last))
+	if w := apitest.Request(http.MethodGet, fmt.Sprintf("/api/v1/catch?%s%g", weak, last+25), "", ""); w.Code != http.StatusUnprocessableEntity {
+		t.Errorf("%g ms: %d %.200s", last+25, w.Code, w.Body)
+	}
+	if all := tried(t, "").ByMoment; all[len(all)-1].MomentMs != 100 {
+		t.Errorf("to %g ms", all[len(all)-1].MomentMs)
+	}
+}

@@ -124,3 +124,18 @@ func TestTheCommonRateHasTheMostStrokes(t *testing.T) {
 		}
 	}
 }
+
+// TestAFigureOfTheStrokesIsKnownFromHalfOfThem.
+func TestAFigureOfTheStrokesIsKnownFromHalfOfThem(t *testing.T) {
+	for _, c := range []struct {
+		of, known int
+		want      bool
+	}{{4, 2, true}, {5, 2, false}, {5, 3, true}, {1, 1, true}, {0, 0, false}, {4, 0, false}} {
+		g := &gatherer{m: &strokes.Remeasured{Oar: &stroke.OarReport{Strokes: make([]stroke.Stroke, c.of)}}}
+		n := 0
+		got := g.measured(func(*stroke.Stroke) (float64, bool) { n++; return 7, n <= c.known })
+		if got.Known != c.want || c.known > 0 && got.Mean != 7 {
+			t.Errorf("%d of %d: %+v", c.known, c.of, got)
+		}
+	}
+}

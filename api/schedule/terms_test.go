@@ -1,6 +1,9 @@
 package schedule
 
-import "testing"
+import (
+	"math"
+	"testing"
+)
 
 // TestStartsFollowTheTerms: a piece of 3 min with 12 min of rest takes 15.
 func TestStartsFollowTheTerms(t *testing.T) {
@@ -50,6 +53,48 @@ func TestATimeIsExpectedOfAClassOverADistance(t *testing.T) {
 	}{{"1x", 1000, true}, {"1x", 0, false}, {"9x", 1000, false}} {
 		if got := UsualTerms(c.class, c.distance).ExpectedTimeS; (got > 0) != c.told {
 			t.Errorf("%+v: %g s", c, got)
+		}
+	}
+}
+
+// TestThePairThatShowsASchedule is the first whose two boats change places with nobody
+// leaving; without one it is the least certain of those asked for that can be told apart.
+func TestThePairThatShowsASchedule(t *testing.T) {
+	pairs := []ExpectedDifference{
+		{First: "A", Second: "B", Asked: true, Estimable: true, ExpectedSdS: 0.4},
+		{First: "C", Second: "D", Asked: true, Estimable: true, ExpectedSdS: 0.9},
+		{First: "E", Second: "F", Asked: true, ExpectedSdS: 2}, {First: "G", Second: "H", Estimable: true, ExpectedSdS: 3},
+	}
+	swap := PlannedPiece{Moved: []string{"B", "A"}}
+	for name, c := range map[string]struct {
+		pieces []PlannedPiece
+		want   string
+	}{
+		"a swap":           {[]PlannedPiece{{}, swap}, "A"},
+		"a swap and a row": {[]PlannedPiece{{Moved: swap.Moved, Left: []string{"X"}}}, "C"},
+		"three move":       {[]PlannedPiece{{Moved: []string{"A", "B", "C"}}}, "C"},
+		"nobody moves":     {[]PlannedPiece{{}}, "C"},
+	} {
+		if got, ok := (&SeatRacePlan{Differences: pairs, Pieces: c.pieces}).Example(); !ok || got.First != c.want {
+			t.Errorf("%s: %+v %t, want %s", name, got, ok, c.want)
+		}
+	}
+	if got, ok := (&SeatRacePlan{Differences: pairs[2:], Pieces: []PlannedPiece{swap}}).Example(); ok {
+		t.Errorf("of nothing asked for: %+v", got)
+	}
+}
+
+// TestTheUsualTimeOfMargins is the expected one, or the geometric mean of those taken: of
+// 100 and 144 s, 120. A time of 0 was not taken.
+func TestTheUsualTimeOfMargins(t *testing.T) {
+	at := func(v float64) *float64 { return &v }
+	for want, r := range map[float64]*SeatRaceEstimateRequest{
+		0:   {},
+		120: {Pieces: []RacedPiece{{TimesS: []*float64{at(100), nil, at(0)}}, {TimesS: []*float64{at(144)}}}},
+		90:  {ExpectedTimeS: at(90), Pieces: []RacedPiece{{TimesS: []*float64{at(100)}}}},
+	} {
+		if got := r.usualTime(); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%g s, want %g", got, want)
 		}
 	}
 }

@@ -62,3 +62,14 @@ func TestAnOffsetNearARightAngleIsOfTheKeel(t *testing.T) {
 }
 
 func diff(a, b float64) float64 { return max(a-b, b-a) }
+
+// TestDaysOfTheCalendarFrom2001: loggers that were never set write 1970, 1980 or 2000.
+func TestDaysOfTheCalendarFrom2001(t *testing.T) {
+	for day, want := range map[[3]int]bool{
+		{2000, 12, 31}: false, {2001, 1, 1}: true, {2099, 12, 31}: true, {2100, 1, 1}: false, {2024, 2, 29}: true, {2026, 2, 29}: false, {2026, 13, 1}: false, {2026, 4, 31}: false,
+	} {
+		if got, ok := newDay(day[0], day[1], day[2]); ok != want || ok && (got.Year != day[0] || got.Month != day[1] || got.Day != day[2]) {
+			t.Errorf("%v: %+v %t", day, got, ok)
+		}
+	}
+}
