@@ -9,6 +9,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -54,12 +55,12 @@ func (f *BoatFields) Mark(heelToPinCm, plateDeg float64) (mark string, reading f
 
 // SeatFields are what people edit of a seat, its rig apart.
 type SeatFields struct {
-	Number         int                        `json:"number" validate:"required,gte=1,lte=8" description:"1 is bow."`
-	Side           string                     `json:"side" validate:"omitempty,oneof=port starboard" description:"Of the rigger in sweep; empty in sculling."`
-	CanChangeSides bool                       `json:"can_change_sides" description:"The rigger fits the other side, too."`
-	Blade          string                     `json:"blade" validate:"omitempty,oneof=hatchet macon large" description:"Of the oars of the seat; empty: hatchet."`
-	Adjust         map[string]seat.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
-	Starts         map[string]float64         `json:"starts,omitempty" description:"By setting, in its unit: what is calculated with until it has been measured. Nothing is told to be moved from it."`
+	Number         int                            `json:"number" validate:"required,gte=1,lte=8" description:"1 is bow."`
+	Side           string                         `json:"side" validate:"omitempty,oneof=port starboard" description:"Of the rigger in sweep; empty in sculling."`
+	CanChangeSides bool                           `json:"can_change_sides" description:"The rigger fits the other side, too."`
+	Blade          string                         `json:"blade" validate:"omitempty,oneof=hatchet macon large" description:"Of the oars of the seat; empty: hatchet."`
+	Adjust         map[string]settings.Adjustment `json:"adjust" description:"What can be moved, by setting, as the fit takes it."`
+	Starts         map[string]float64             `json:"starts,omitempty" description:"By setting, in its unit: what is calculated with until it has been measured. Nothing is told to be moved from it."`
 }
 
 // BoatSeat is one rowing seat as found.
@@ -193,10 +194,10 @@ func classFigures(c rigging.Class) ClassFigures {
 
 func wireSeat(class rigging.Class, b *store.Boat, stored *store.Seat) BoatSeat {
 	place := BoatSeat{SeatFields: SeatFields{
-		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Blade: stored.Blade, Adjust: map[string]seat.Adjustment{},
+		Number: stored.Number, Side: stored.Side, CanChangeSides: stored.CanChangeSides, Blade: stored.Blade, Adjust: map[string]settings.Adjustment{},
 	}}
 	for _, a := range stored.Adjustments {
-		place.Adjust[a.Setting] = seat.Adjustment{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}
+		place.Adjust[a.Setting] = settings.Adjustment{Min: a.Min, Max: a.Max, Step: a.Step, Cost: a.Cost}
 	}
 	for _, v := range stored.Starts {
 		if place.Starts == nil {
@@ -243,7 +244,7 @@ func storedRig(s *seat.Seat) store.Rig {
 // names on the wire, in the order people meet them at the boat.
 func (b *Boat) Settings() []string {
 	class, _ := rigging.ClassByCode(b.BoatClass)
-	return seat.ClassSettings(class)
+	return settings.Of(class)
 }
 
 // neededSettings are those without a default.
@@ -252,7 +253,7 @@ func neededSettings(class rigging.Class) []string {
 	if class.Scull {
 		pins = rigging.SettingSpan
 	}
-	return []string{seat.WireSetting(pins), seat.WireSetting(rigging.SettingInboard), seat.WireSetting(rigging.SettingOarLength), seat.WireSetting(rigging.SettingHeelToPin)}
+	return []string{settings.Name(pins), settings.Name(rigging.SettingInboard), settings.Name(rigging.SettingOarLength), settings.Name(rigging.SettingHeelToPin)}
 }
 
 // cautions reports what is odd about the boat as it is on record.
@@ -330,10 +331,10 @@ const sameBoat = "A boat of this name and class is on record."
 
 // usualSeats alternate from a stroke on port, and have the usual adjustments.
 func usualSeats(class rigging.Class) []SeatFields {
-	adjust := map[string]seat.Adjustment{}
+	adjust := map[string]settings.Adjustment{}
 	for name, a := range rigging.DefaultAdjustments(class) {
 		u := wire.Units[name.Quantity()].Factor
-		adjust[seat.WireSetting(name)] = seat.Adjustment{Min: wire.Round(a.Min*u, 100), Max: wire.Round(a.Max*u, 100), Step: wire.Round(a.Step*u, 100), Cost: 1}
+		adjust[settings.Name(name)] = settings.Adjustment{Min: wire.Round(a.Min*u, 100), Max: wire.Round(a.Max*u, 100), Step: wire.Round(a.Step*u, 100), Cost: 1}
 	}
 	seats := make([]SeatFields, class.Rowers)
 	for i := range seats {

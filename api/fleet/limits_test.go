@@ -8,7 +8,7 @@ import (
 
 	"thole/api/apitest"
 	"thole/api/fleet"
-	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 )
 
@@ -56,20 +56,20 @@ func TestLimitsOfASetOfOars(t *testing.T) {
 
 // TestLimitsOfARange: one value alone is a range, and moving may cost nothing.
 func TestLimitsOfARange(t *testing.T) {
-	good := seat.Adjustment{Min: 158, Max: 160, Step: 0.5, Cost: 1}
+	good := settings.Adjustment{Min: 158, Max: 160, Step: 0.5, Cost: 1}
 	for i, c := range []struct {
-		change func(*seat.Adjustment)
+		change func(*settings.Adjustment)
 		part   string // that is complained of
 	}{
-		{func(*seat.Adjustment) {}, ""}, {func(a *seat.Adjustment) { a.Min = 160 }, ""}, {func(a *seat.Adjustment) { a.Min = 160.5 }, ".min"},
-		{func(a *seat.Adjustment) { a.Step = 0.01 }, ""}, {func(a *seat.Adjustment) { a.Step = 0.009 }, ".step"}, {func(a *seat.Adjustment) { a.Step = 20 }, ""},
-		{func(a *seat.Adjustment) { a.Step = 20.1 }, ".step"}, {func(a *seat.Adjustment) { a.Cost = 0 }, ""}, {func(a *seat.Adjustment) { a.Cost = -0.1 }, ".cost"},
-		{func(a *seat.Adjustment) { a.Cost = 1000 }, ""}, {func(a *seat.Adjustment) { a.Cost = 1000.1 }, ".cost"}, {func(a *seat.Adjustment) { a.Max = 400 }, ".max"},
+		{func(*settings.Adjustment) {}, ""}, {func(a *settings.Adjustment) { a.Min = 160 }, ""}, {func(a *settings.Adjustment) { a.Min = 160.5 }, ".min"},
+		{func(a *settings.Adjustment) { a.Step = 0.01 }, ""}, {func(a *settings.Adjustment) { a.Step = 0.009 }, ".step"}, {func(a *settings.Adjustment) { a.Step = 20 }, ""},
+		{func(a *settings.Adjustment) { a.Step = 20.1 }, ".step"}, {func(a *settings.Adjustment) { a.Cost = 0 }, ""}, {func(a *settings.Adjustment) { a.Cost = -0.1 }, ".cost"},
+		{func(a *settings.Adjustment) { a.Cost = 1000 }, ""}, {func(a *settings.Adjustment) { a.Cost = 1000.1 }, ".cost"}, {func(a *settings.Adjustment) { a.Max = 400 }, ".max"},
 	} {
 		a := good
 		c.change(&a)
 		seats := apitest.Service.Fleet.UsualSeats("1x")
-		seats[0].Adjust = map[string]seat.Adjustment{"span_cm": a}
+		seats[0].Adjust = map[string]settings.Adjustment{"span_cm": a}
 		_, err := apitest.Service.Fleet.AddBoat(t.Context(), fleet.NewBoat{BoatFields: fleet.BoatFields{Name: fmt.Sprint("Range ", i), BoatClass: "1x"}, Seats: seats, By: "Ann"})
 		for _, part := range []string{".min", ".max", ".step", ".cost"} {
 			if got := complainsOf(err, "seats[0].adjust.span_cm"+part); got != (part == c.part) {

@@ -10,6 +10,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -113,12 +114,12 @@ func (o *OarSet) Dress(w *BoatWrite) {
 		}
 		adjust := maps.Clone(s.Adjust)
 		for _, l := range chosen.ranges(class) {
-			a := seat.Adjustment{Min: *l.least, Max: *l.most, Step: wire.Or(l.step, usualOarStep), Cost: 1}
+			a := settings.Adjustment{Min: *l.least, Max: *l.most, Step: wire.Or(l.step, usualOarStep), Cost: 1}
 			if was, ok := s.Adjust[l.setting]; ok {
 				a.Cost = was.Cost
 			}
 			if adjust == nil {
-				adjust = map[string]seat.Adjustment{}
+				adjust = map[string]settings.Adjustment{}
 			}
 			if adjust[l.setting] = a; a.Min == a.Max {
 				delete(adjust, l.setting)

@@ -12,6 +12,7 @@ import (
 
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -86,11 +87,11 @@ func (s *Service) UpdateRig(ctx context.Context, r RigEdit) (Boat, error) {
 	if err := r.check(&boat); err != nil {
 		return Boat{}, err
 	}
-	var settings []store.RigSetting
+	var changed []store.RigSetting
 	for _, v := range r.Settings {
-		settings = append(settings, store.RigSetting{Seat: v.Seat, Setting: v.Setting, Value: *v.Value})
+		changed = append(changed, store.RigSetting{Seat: v.Seat, Setting: v.Setting, Value: *v.Value})
 	}
-	if _, err := s.Store.ChangeRig(ctx, r.ID, r.Version, settings, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
+	if _, err := s.Store.ChangeRig(ctx, r.ID, r.Version, changed, strings.TrimSpace(r.Why), s.Signed(r.By)); err != nil {
 		return Boat{}, records.RecordError(err)
 	}
 	return s.Boat(ctx, records.IDRequest{ID: r.ID})
@@ -116,10 +117,10 @@ func (r *RigEdit) check(boat *Boat) error {
 
 // checkEntries enters values in the seats of boat, and complains about those that no
 // seat has and those that do not fit the rest of their seat.
-func checkEntries(p *wire.Problems, at wire.Place, settings []RigSetting, class rigging.Class, boat *Boat) {
-	known := seat.ClassSettings(class)
+func checkEntries(p *wire.Problems, at wire.Place, entered []RigSetting, class rigging.Class, boat *Boat) {
+	known := settings.Of(class)
 	place := map[seatSetting]wire.Place{} // in the request
-	for i, v := range settings {
+	for i, v := range entered {
 		at := at.Item(i)
 		switch {
 		case v.Seat < 1 || v.Seat > len(boat.Seats):
@@ -154,7 +155,7 @@ func checkRig(p *wire.Problems, class rigging.Class, held *BoatSeat, place map[s
 			p.Add(at.Problem(faults[name]))
 			continue
 		}
-		for _, other := range seat.ClassSettings(class) {
+		for _, other := range settings.Of(class) {
 			if at, ok := place[seatSetting{held.Number, other}]; ok {
 				p.Add(at.Problem(withRest(name) + faults[name]))
 				break
@@ -191,11 +192,11 @@ func RigFaults(class rigging.Class, seat *seat.Seat) map[string]string {
 // adjustableSettings lists the settings that have a part in fitting a seat, in
 // the order of classSettings.
 func adjustableSettings(class rigging.Class) []string {
-	list := []string{seat.WireSetting(rigging.SettingPlateAngle)}
+	list := []string{settings.Name(rigging.SettingPlateAngle)}
 	for setting := range rigging.DefaultAdjustments(class) {
-		list = append(list, seat.WireSetting(setting))
+		list = append(list, settings.Name(setting))
 	}
-	return slices.DeleteFunc(seat.ClassSettings(class), func(name string) bool { return !slices.Contains(list, name) })
+	return slices.DeleteFunc(settings.Of(class), func(name string) bool { return !slices.Contains(list, name) })
 }
 
 // Adjustable lists the settings of the boat's class that can be given a range,
@@ -206,7 +207,7 @@ func (b *Boat) Adjustable() []string {
 }
 
 // strangeSettings complains about names that cannot be adjusted.
-func strangeSettings(p *wire.Problems, at wire.Place, class rigging.Class, adjust map[string]seat.Adjustment) {
+func strangeSettings(p *wire.Problems, at wire.Place, class rigging.Class, adjust map[string]settings.Adjustment) {
 	for _, name := range slices.Sorted(maps.Keys(adjust)) {
 		if !slices.Contains(adjustableSettings(class), name) {
 			p.Add(at.Name(name).Problem("This is nothing that can be given a range in a " + class.Code + "."))
@@ -220,7 +221,7 @@ const leastStep = 0.01
 
 // checkAdjustment complains about a range: its ends must be values that the setting
 // can have.
-func checkAdjustment(p *wire.Problems, at wire.Place, class rigging.Class, name string, a seat.Adjustment) {
+func checkAdjustment(p *wire.Problems, at wire.Place, class rigging.Class, name string, a settings.Adjustment) {
 	for end, value := range map[string]float64{"min": a.Min, "max": a.Max} {
 		var seat seat.Seat
 		seat.Side = "port"

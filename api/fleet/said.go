@@ -3,14 +3,14 @@ package fleet
 import (
 	"strconv"
 
-	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
 
 // Counts are what people count when they set the boat.
-func (f *BoatFields) Counts() seat.Counts {
-	return seat.Counts{WasherMm: f.WasherMm, ClamMm: f.ClamMm, InsertDeg: f.InsertDeg}
+func (f *BoatFields) Counts() settings.Counts {
+	return settings.Counts{WasherMm: f.WasherMm, ClamMm: f.ClamMm, InsertDeg: f.InsertDeg}
 }
 
 // Said is how a setting was said at the boat: as a measure, as a count of washers, clams
@@ -28,7 +28,7 @@ func (f *BoatFields) Read(s Said) (v float64, complaint string) {
 	if v, complaint, said := f.Counts().Read(s.Setting, s.Text, s.From, s.Way); said {
 		return v, complaint
 	}
-	if s.Setting == seat.WireSetting(rigging.SettingHeelToPin) {
+	if s.Setting == settings.Name(rigging.SettingHeelToPin) {
 		if v, complaint, said := f.Stretcher.ReadMark(s.Text, s.PlateDeg); said {
 			return v, complaint
 		}
@@ -46,7 +46,7 @@ func (b *Boat) ReadAt(number int, setting, text string) (v float64, complaint st
 // SaidLike is an example of how a setting can be said at the boat besides its measure,
 // such as +2 washers; "" where it cannot.
 func (f *BoatFields) SaidLike(setting string) string {
-	if setting == seat.WireSetting(rigging.SettingHeelToPin) && f.Stretcher != nil && f.Stretcher.Mark == string(rigging.MarkHole) {
+	if setting == settings.Name(rigging.SettingHeelToPin) && f.Stretcher != nil && f.Stretcher.Mark == string(rigging.MarkHole) {
 		return "hole 7"
 	}
 	step, ok := f.Counts().StepOf(setting)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -32,7 +33,7 @@ func (s *BoatSeat) Lacking() []string {
 
 // checkStarts complains about values that a seat of the class cannot have.
 func checkStarts(p *wire.Problems, at wire.Place, class rigging.Class, starts map[string]float64) {
-	known := seat.ClassSettings(class)
+	known := settings.Of(class)
 	for _, name := range slices.Sorted(maps.Keys(starts)) {
 		if !slices.Contains(known, name) {
 			p.Add(at.Name(name).Problem("A " + class.Code + " has no such setting."))
@@ -55,8 +56,8 @@ func UsualStarts(classCode string) map[string]float64 {
 		return nil
 	}
 	starts := map[string]float64{}
-	for _, name := range seat.ClassSettings(class) {
-		starts[name] = seat.Usual(classCode, name)
+	for _, name := range settings.Of(class) {
+		starts[name] = settings.Usual(classCode, name)
 	}
 	return starts
 }
@@ -77,7 +78,7 @@ func StartsOf(b *Boat, number int) map[string]float64 {
 // [rigging.Ranges] has it with its source; ok is false where nothing is unusual.
 func UsualRange(classCode, setting string) (low, high float64, ok bool) {
 	class, known := rigging.ClassByCode(classCode)
-	name, isSetting := seat.SettingNamed(setting)
+	name, isSetting := settings.Named(setting)
 	if !known || !isSetting {
 		return 0, 0, false
 	}

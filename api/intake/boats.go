@@ -13,6 +13,7 @@ import (
 	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/squadfile"
 	"thole/api/store"
 	"thole/api/wire"
@@ -338,7 +339,7 @@ func (b *tableBoat) plateOf(w *fleet.BoatWrite, number int) float64 {
 		stands = b.old.Seats[number-1].Standing()
 	}
 	for _, v := range w.Rig {
-		if v.Seat == number && v.Setting == seat.WireSetting(rigging.SettingPlateAngle) {
+		if v.Seat == number && v.Setting == settings.Name(rigging.SettingPlateAngle) {
 			stands.PlateAngleDeg = v.Value
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -11,12 +12,12 @@ import (
 // CrewRequest asks for the rig of a whole boat that brings its crew nearest to
 // common targets with one set of oars.
 type CrewRequest struct {
-	BoatClass  string                `json:"boat_class" validate:"required,boatclass"`
-	Seats      []CrewSeat            `json:"seats" validate:"required,min=1,max=8" description:"As found, with who rows them; seats that nobody rows are left out."`
-	Targets    *FitTargets           `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
-	Adjust     map[string]Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; without it, what commonly is in this class."`
-	Job        string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; without it, everyday."`
-	OwnInboard bool                  `json:"own_inboard,omitempty" description:"Kept for older clients: inboards by strength are an offer of a full re-rig."`
+	BoatClass  string                         `json:"boat_class" validate:"required,boatclass"`
+	Seats      []CrewSeat                     `json:"seats" validate:"required,min=1,max=8" description:"As found, with who rows them; seats that nobody rows are left out."`
+	Targets    *FitTargets                    `json:"targets,omitempty" description:"Common to all seats; a catch or finish that is left out is chosen for this crew."`
+	Adjust     map[string]settings.Adjustment `json:"adjust,omitempty" description:"What may be moved at every seat, by setting; without it, what commonly is in this class."`
+	Job        string                         `json:"job,omitempty" enum:",everyday,full_rerig" description:"As for one seat; without it, everyday."`
+	OwnInboard bool                           `json:"own_inboard,omitempty" description:"Kept for older clients: inboards by strength are an offer of a full re-rig."`
 
 	Blade       string   `json:"blade,omitempty" enum:",hatchet,macon,large" description:"As for one seat."`
 	Level       string   `json:"level,omitempty" enum:",championship,club,novice" description:"As for one seat."`
@@ -73,7 +74,7 @@ func (r *CrewRequest) Read(class rigging.Class) (*CrewInput, error) {
 	}
 	var p wire.Problems
 	r.Targets.check(&p, wire.Place{})
-	c := &CrewInput{class: class, adjust: checkAdjustments(&p, class, r.Adjust)}
+	c := &CrewInput{class: class, adjust: settings.CheckAdjustments(&p, class, r.Adjust)}
 	for i := range r.Seats {
 		at := wire.At("seats").Item(i)
 		seat := r.solveRequest(i)

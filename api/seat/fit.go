@@ -3,13 +3,11 @@ package seat
 import (
 	"bytes"
 	"encoding/json"
-	"maps"
 	"math"
-	"slices"
-	"strings"
 
 	"github.com/swaggest/jsonschema-go"
 
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -17,9 +15,9 @@ import (
 // FitRequest asks for the work on one seat.
 type FitRequest struct {
 	SolveRequest
-	Targets *FitTargets           `json:"targets,omitempty" description:"An end left out is chosen: the one to expect of the rower's group, and no catch past the reach."`
-	Adjust  map[string]Adjustment `json:"adjust,omitempty" description:"Ranges and steps, by setting; without it, what commonly is in this class. A setting that is left out of a list stays."`
-	Job     string                `json:"job,omitempty" enum:",everyday,full_rerig" description:"everyday: the stretcher, and a gate that is out of its window. full_rerig: also heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Without it, everyday."`
+	Targets *FitTargets                    `json:"targets,omitempty" description:"An end left out is chosen: the one to expect of the rower's group, and no catch past the reach."`
+	Adjust  map[string]settings.Adjustment `json:"adjust,omitempty" description:"Ranges and steps, by setting; without it, what commonly is in this class. A setting that is left out of a list stays."`
+	Job     string                         `json:"job,omitempty" enum:",everyday,full_rerig" description:"everyday: the stretcher, and a gate that is out of its window. full_rerig: also heels and plate where ankles, knees or hips ask for it, and a pitch that was measured and is out. Without it, everyday."`
 }
 
 // FitTargets is what is asked of a rig; each target is a number, or an object with
@@ -168,39 +166,6 @@ func positiveGoals(p *wire.Problems, at wire.Place, t *FitTargets) {
 	}
 }
 
-// SettingNamed finds the setting with a name of the wire.
-func SettingNamed(name string) (rigging.Setting, bool) {
-	for _, class := range rigging.Classes() {
-		for _, s := range class.Settings() {
-			if WireSetting(s) == name {
-				return s, true
-			}
-		}
-	}
-	return "", false
-}
-
-// checkAdjustments converts what may be moved; nil stays nil.
-func checkAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]Adjustment) map[rigging.Setting]rigging.Adjustment {
-	if adjust == nil {
-		return nil
-	}
-	list := map[rigging.Setting]rigging.Adjustment{}
-	if len(adjust) == 0 {
-		p.Add(wire.At("adjust").Problem("Say at least one setting that may be moved, or leave it out."))
-	}
-	for _, name := range slices.Sorted(maps.Keys(adjust)) {
-		s, ok := SettingNamed(name)
-		if !ok {
-			p.Add(wire.At("adjust").Name(name).Problem("There is no such setting. A " + class.Code + " has " + strings.Join(ClassSettings(class), ", ") + "."))
-			continue
-		}
-		a, u := adjust[name], wire.Units[s.Quantity()].Factor
-		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
-	}
-	return list
-}
-
 // TargetOrder is the order in which targets are told.
 var TargetOrder = []rigging.Target{
 	rigging.TargetCatch, rigging.TargetFinish, rigging.TargetLeverRatio, rigging.TargetDrawHeight, rigging.TargetOverlap,
@@ -233,19 +198,11 @@ func targetUnit(t rigging.Target, v float64) float64 {
 	return wire.ToRatio(v)
 }
 
-// SettingUnit converts a setting's value to its unit, rounded.
-func SettingUnit(s rigging.Setting, v float64) float64 {
-	if s.Quantity() == rigging.Plane {
-		return wire.ToDeg(rigging.Angle(v))
-	}
-	return wire.ToCm(v)
-}
-
 func wireChange(class rigging.Class, c rigging.Change) SeatChange {
-	from, to := SettingUnit(c.Setting, c.From), SettingUnit(c.Setting, c.To)
+	from, to := settings.InUnit(c.Setting, c.From), settings.InUnit(c.Setting, c.To)
 	return SeatChange{
-		Setting: WireSetting(c.Setting), From: from, To: to, Tolerance: SettingUnit(c.Setting, c.Setting.Tolerance()),
-		Text: MoveText(class, c.Setting, to-from),
+		Setting: settings.Name(c.Setting), From: from, To: to, Tolerance: settings.InUnit(c.Setting, c.Setting.Tolerance()),
+		Text: settings.MoveText(class, c.Setting, to-from),
 	}
 }
 

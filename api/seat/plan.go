@@ -8,6 +8,7 @@ import (
 	"math"
 	"slices"
 
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -93,7 +94,7 @@ func (s *Service) FitSeat(_ context.Context, r FitRequest) (SeatFit, error) {
 	r.SolveRequest.Targets = r.Targets.ends()
 	in, err := r.read(class)
 	p.Merge(wire.Place{}, err)
-	adjust := checkAdjustments(&p, class, r.Adjust)
+	adjust := settings.CheckAdjustments(&p, class, r.Adjust)
 	if err := p.OrNil(); err != nil {
 		return SeatFit{}, err
 	}
@@ -184,13 +185,13 @@ func (in *SolveInput) work(plan *rigging.Plan, i int, wanted rigging.Goals) (Sea
 		w.Changes = append(w.Changes, wireChange(s.Setup.Class, c))
 	}
 	for _, name := range s.Binding {
-		w.Binding = append(w.Binding, WireSetting(name))
+		w.Binding = append(w.Binding, settings.Name(name))
 	}
 	for _, e := range s.Measure {
 		w.Measure = append(w.Measure, string(e))
 	}
 	for _, name := range s.MeasureSettings {
-		w.Measure = append(w.Measure, WireSetting(name))
+		w.Measure = append(w.Measure, settings.Name(name))
 	}
 	w.Targets, w.Unmet = at.aims(plan, s, &stroke, wanted)
 	return w, nil
@@ -324,16 +325,16 @@ func offerPrice(w *Offer, best float64) string {
 	text := "."
 	switch {
 	case w.CatchDeg != nil:
-		text = fmt.Sprintf(": %s°.", bareNumber(*w.CatchDeg))
+		text = fmt.Sprintf(": %s°.", wire.Size(*w.CatchDeg))
 	case best > 0:
-		text = fmt.Sprintf(". Up to %s° nearer.", bareNumber(best))
+		text = fmt.Sprintf(". Up to %s° nearer.", wire.Size(best))
 	}
 	load := 100 * w.LoadShare
 	switch {
 	case load >= 0.5:
-		return fmt.Sprintf("%s Load at the catch %s %% heavier.", text, bareNumber(load))
+		return fmt.Sprintf("%s Load at the catch %s %% heavier.", text, wire.Size(load))
 	case load <= -0.5:
-		return fmt.Sprintf("%s Load at the catch %s %% lighter.", text, bareNumber(load))
+		return fmt.Sprintf("%s Load at the catch %s %% lighter.", text, wire.Size(load))
 	}
 	return text + " Load at the catch as before."
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -436,7 +437,7 @@ func (in *SolveInput) wireSuits(s *rigging.Suits) Suits {
 // faultText reports what is wrong with the stretcher in words.
 func faultText(f *rigging.StretcherFault, now float64) string {
 	text := fmt.Sprintf("The stretcher stands %s cm too far towards the %s: the finish would come at the target with the heel %s cm from the pins.",
-		bareNumber(wire.ToCm(math.Abs(f.HeelToPin-now))), wayTo(now-f.HeelToPin), bareNumber(wire.ToCm(f.HeelToPin)))
+		wire.Size(wire.ToCm(math.Abs(f.HeelToPin-now))), wayTo(now-f.HeelToPin), wire.Size(wire.ToCm(f.HeelToPin)))
 	if f.PastBoth {
 		text += " Catch and finish both lie past their targets: that is the stretcher, not reach to spare."
 	}
@@ -458,7 +459,7 @@ func WireVerdict(j *rigging.SeatJudgement) Verdict {
 		CatchShortDeg: wire.ToDeg(j.CatchShort), CatchOdds: string(j.CatchOdds), Proven: j.Proven, Measure: []string{}, MeasureRower: j.MeasureRower,
 	}
 	for _, s := range j.Measure {
-		w.Measure = append(w.Measure, WireSetting(s))
+		w.Measure = append(w.Measure, settings.Name(s))
 	}
 	return w
 }
@@ -468,7 +469,7 @@ func WireProof(setup *rigging.Setup, targets rigging.Targets) Proof {
 	p := setup.Proof(targets)
 	w := Proof{FinishCm: wire.ToCm(p.FinishMiddle), CatchCm: wire.ToCm(p.CatchMiddle)}
 	w.Text = fmt.Sprintf("Rower in the seat, legs down, hands at the body: the middle of the handle stands %s cm from the line through the pins towards the bow. At full reach it stands %s cm towards the stern.",
-		bareNumber(w.FinishCm), bareNumber(w.CatchCm))
+		wire.Size(w.FinishCm), wire.Size(w.CatchCm))
 	if !setup.Class.Scull {
 		w.FinishOutsideHandCm, w.CatchOutsideHandCm = wire.Ptr(wire.ToCm(p.FinishHand)), wire.Ptr(wire.ToCm(p.CatchHand))
 	}
@@ -494,7 +495,7 @@ func (in *SolveInput) place(stroke *rigging.Stroke, targets rigging.Targets, sd 
 	if math.Abs(w.ByCm) < StretcherStepCm/2 {
 		by = 0
 	}
-	w.Text = MoveText(c.Setup.Class, rigging.SettingHeelToPin, by)
+	w.Text = settings.MoveText(c.Setup.Class, rigging.SettingHeelToPin, by)
 	if in.scale != nil {
 		w.Mark = in.markPlace(heel)
 	}

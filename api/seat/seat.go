@@ -1,6 +1,7 @@
 package seat
 
 import (
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -56,7 +57,7 @@ func (s *Seat) PlateDeg() float64 {
 func (s *Seat) missing(class rigging.Class) []rigging.Setting {
 	var list []rigging.Setting
 	for _, name := range class.Settings() {
-		if s.Setting(WireSetting(name)) == nil {
+		if s.Setting(settings.Name(name)) == nil {
 			list = append(list, name)
 		}
 	}
@@ -242,3 +243,24 @@ func (t *Targets) Domain() rigging.Targets { return t.targets() }
 
 // Domain converts the limits, those left out being the usual ones.
 func (l *Limits) Domain() rigging.Limits { return l.limits() }
+
+// Setting returns the value of the setting with the name, nil when it is not
+// known. It panics on a name that is no setting.
+func (s *Seat) Setting(name string) *float64 { return *s.SettingField(name) }
+
+func (s *Seat) SettingField(name string) **float64 {
+	for _, v := range []struct {
+		name  string
+		value **float64
+	}{
+		{"span_cm", &s.SpanCm}, {"spread_cm", &s.SpreadCm}, {"inboard_cm", &s.InboardCm}, {"oar_length_cm", &s.OarLengthCm},
+		{"heel_to_pin_cm", &s.HeelToPinCm}, {"heel_depth_cm", &s.HeelDepthCm}, {"plate_angle_deg", &s.PlateAngleDeg},
+		{"gate_height_cm", &s.GateHeightCm}, {"gate_difference_cm", &s.GateDifferenceCm},
+		{"blade_pitch_deg", &s.BladePitchDeg}, {"stern_pitch_deg", &s.SternPitchDeg}, {"outward_pitch_deg", &s.OutwardPitchDeg},
+	} {
+		if v.name == name {
+			return v.value
+		}
+	}
+	panic("api: no setting " + name)
+}

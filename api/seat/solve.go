@@ -441,6 +441,6 @@ func (in *SolveInput) unreachable(err error) error {
 	if err != nil {
 		return told
 	}
-	heel := bareNumber(wire.ToCm(plan.Seats[0].HeelToPin))
+	heel := wire.Size(wire.ToCm(plan.Seats[0].HeelToPin))
 	return &wire.Unreachable{Limit: stuck.Limit, Text: stuck.Text + " For this rower the stretcher belongs near " + heel + " cm from the pins."}
 }

@@ -1,4 +1,4 @@
-package seat
+package settings
 
 import (
 	"fmt"
@@ -28,11 +28,11 @@ type Step struct {
 func (c Counts) StepOf(setting string) (s Step, ok bool) {
 	size := (*float64)(nil)
 	switch setting {
-	case WireSetting(rigging.SettingGateHeight):
+	case Name(rigging.SettingGateHeight):
 		size, s = c.WasherMm, Step{One: "washer", Many: "washers", More: "from above to under the gate", Less: "from under to above the gate", unit: "mm", unitsInSetting: 10}
-	case WireSetting(rigging.SettingInboard):
+	case Name(rigging.SettingInboard):
 		size, s = c.ClamMm, Step{One: "clam", Many: "clams", More: "on", Less: "off", unit: "mm", unitsInSetting: 10}
-	case WireSetting(rigging.SettingBladePitch):
+	case Name(rigging.SettingBladePitch):
 		size, s = c.InsertDeg, Step{One: "number", Many: "numbers", More: "up in the insert", Less: "down in the insert", unit: "°", unitsInSetting: 1}
 	}
 	if size == nil {
@@ -70,7 +70,7 @@ var countSaid = regexp.MustCompile(`^([+-]?)\s*(\d{1,2}(?:[.,]5)?)\s*(washers?|c
 var countWays = map[string]float64{"+": 1, "more": 1, "up": 1, "on": 1, "under": 1, "-": -1, "less": -1, "down": -1, "off": -1, "above": -1}
 
 // countNames are what can be counted, by the setting.
-var countNames = map[string]string{"washer": WireSetting(rigging.SettingGateHeight), "clam": WireSetting(rigging.SettingInboard), "insert": WireSetting(rigging.SettingBladePitch), "number": WireSetting(rigging.SettingBladePitch)}
+var countNames = map[string]string{"washer": Name(rigging.SettingGateHeight), "clam": Name(rigging.SettingInboard), "insert": Name(rigging.SettingBladePitch), "number": Name(rigging.SettingBladePitch)}
 
 // countSentences are what is told of a thing that is counted: that it sets something else,
 // that it counts from a measure, and that the boat does not say what one makes.
@@ -90,7 +90,7 @@ var countSentences = map[string]struct{ elsewhere, first, unknown string }{
 // moved, for a count without a sign; 0 where that is not known. said is false for what
 // is no count.
 func (c Counts) Read(setting, text string, from *float64, way float64) (v float64, complaint string, said bool) {
-	m := countSaid.FindStringSubmatch(strings.ToLower(countMarks.Replace(strings.TrimSpace(text))))
+	m := countSaid.FindStringSubmatch(strings.ToLower(Typed.Replace(strings.TrimSpace(text))))
 	if m == nil {
 		return 0, "", false
 	}
@@ -117,29 +117,5 @@ func (c Counts) Read(setting, text string, from *float64, way float64) (v float6
 	return wire.Round(*from+math.Copysign(n*step.Size, way), 100), "", true
 }
 
-// countMarks puts one minus sign for those that people type.
-var countMarks = strings.NewReplacer("−", "-", "–", "-", "\u00a0", " ", "\u202f", " ")
-
-// markSaid is a stretcher's own number said as such.
-var markSaid = regexp.MustCompile(`^(hole|no\.?|#|mark)\s*([+-]?\d{1,3}(?:[.,]\d{1,2})?)$`)
-
-// SaysMark tells a stretcher's own number that is said as such, as hole 7.
-func SaysMark(text string) bool { _, _, said := (*Stretcher)(nil).ReadMark(text, 0); return said }
-
-// ReadMark reads a stretcher's place said in the boat's own number, such as hole 7;
-// plateDeg is the angle of the plate. said is false for what is no such number.
-func (s *Stretcher) ReadMark(text string, plateDeg float64) (heelToPinCm float64, complaint string, said bool) {
-	m := markSaid.FindStringSubmatch(strings.ToLower(countMarks.Replace(strings.TrimSpace(text))))
-	switch {
-	case m == nil:
-		return 0, "", false
-	case s == nil:
-		return 0, "How this boat’s stretchers are read is not on record: enter it on the boat’s page, or type cm from the line of the pins.", true
-	}
-	reading, _ := strconv.ParseFloat(strings.Replace(m[2], ",", ".", 1), 64)
-	v, err := s.HeelToPinCm(reading, plateDeg)
-	if err != nil {
-		return 0, err.Error(), true
-	}
-	return v, "", true
-}
+// Typed puts one minus sign and one blank for those that people type.
+var Typed = strings.NewReplacer("−", "-", "–", "-", "\u00a0", " ", "\u202f", " ")

@@ -1,7 +1,12 @@
-package seat
+// Package settings says how the settings of a rig are told: their names with their units,
+// what is usual in a class, from where to where they can be moved, a move in words, and
+// moves counted in washers, clams and numbers of an insert. What a seat does with its
+// settings is for api/seat, which values a boat has for api/fleet.
+package settings
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strings"
@@ -19,10 +24,32 @@ type Adjustment struct {
 	Cost float64 `json:"cost" validate:"gte=0,lte=1000" description:"Of moving it at all, the stretcher’s being 1. Kept for older clients: no instruction weighs it."`
 }
 
-func ClassSettings(class rigging.Class) []string {
+// CheckAdjustments converts what may be moved; nil stays nil.
+func CheckAdjustments(p *wire.Problems, class rigging.Class, adjust map[string]Adjustment) map[rigging.Setting]rigging.Adjustment {
+	if adjust == nil {
+		return nil
+	}
+	list := map[rigging.Setting]rigging.Adjustment{}
+	if len(adjust) == 0 {
+		p.Add(wire.At("adjust").Problem("Say at least one setting that may be moved, or leave it out."))
+	}
+	for _, name := range slices.Sorted(maps.Keys(adjust)) {
+		s, ok := Named(name)
+		if !ok {
+			p.Add(wire.At("adjust").Name(name).Problem("There is no such setting. A " + class.Code + " has " + strings.Join(Of(class), ", ") + "."))
+			continue
+		}
+		a, u := adjust[name], wire.Units[s.Quantity()].Factor
+		list[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
+	}
+	return list
+}
+
+// Of lists the names of the settings of a class.
+func Of(class rigging.Class) []string {
 	var names []string
 	for _, s := range class.Settings() {
-		names = append(names, WireSetting(s))
+		names = append(names, Name(s))
 	}
 	return names
 }
@@ -38,7 +65,7 @@ var startSettings = []rigging.Setting{
 func StartRig(boatClass string) map[string]float64 {
 	rig := map[string]float64{}
 	for _, s := range startSettings {
-		if name := WireSetting(s); slices.Contains(ClassSettings(knownClass(boatClass)), name) {
+		if name := Name(s); slices.Contains(Of(knownClass(boatClass)), name) {
 			rig[name] = Usual(boatClass, name)
 		}
 	}
@@ -48,45 +75,44 @@ func StartRig(boatClass string) map[string]float64 {
 // Usual returns the value of a setting in [rigging.UsualSetup], in its unit. It
 // panics on a class or a setting that is not known.
 func Usual(boatClass, setting string) float64 {
-	s, ok := SettingNamed(setting)
+	s, ok := Named(setting)
 	if !ok {
-		panic("seat: no setting " + setting)
+		panic("settings: no setting " + setting)
 	}
 	usual := rigging.UsualSetup(knownClass(boatClass))
-	return SettingUnit(s, usual.Value(s))
+	return InUnit(s, usual.Value(s))
 }
 
 func knownClass(code string) rigging.Class {
 	class, ok := rigging.ClassByCode(code)
 	if !ok {
-		panic("seat: no boat class " + code)
+		panic("settings: no boat class " + code)
 	}
 	return class
 }
 
-// WireSetting is the setting's name with its unit.
-func WireSetting(s rigging.Setting) string { return string(s) + wire.Units[s.Quantity()].Suffix }
-
-// Setting returns the value of the setting with the name, nil when it is not
-// known. It panics on a name that is no setting.
-func (s *Seat) Setting(name string) *float64 { return *s.SettingField(name) }
-
-func (s *Seat) SettingField(name string) **float64 {
-	for _, v := range []struct {
-		name  string
-		value **float64
-	}{
-		{"span_cm", &s.SpanCm}, {"spread_cm", &s.SpreadCm}, {"inboard_cm", &s.InboardCm}, {"oar_length_cm", &s.OarLengthCm},
-		{"heel_to_pin_cm", &s.HeelToPinCm}, {"heel_depth_cm", &s.HeelDepthCm}, {"plate_angle_deg", &s.PlateAngleDeg},
-		{"gate_height_cm", &s.GateHeightCm}, {"gate_difference_cm", &s.GateDifferenceCm},
-		{"blade_pitch_deg", &s.BladePitchDeg}, {"stern_pitch_deg", &s.SternPitchDeg}, {"outward_pitch_deg", &s.OutwardPitchDeg},
-	} {
-		if v.name == name {
-			return v.value
+// Named finds the setting with a name of the wire.
+func Named(name string) (rigging.Setting, bool) {
+	for _, class := range rigging.Classes() {
+		for _, s := range class.Settings() {
+			if Name(s) == name {
+				return s, true
+			}
 		}
 	}
-	panic("api: no setting " + name)
+	return "", false
 }
+
+// InUnit converts a setting's value to its unit, rounded.
+func InUnit(s rigging.Setting, v float64) float64 {
+	if s.Quantity() == rigging.Plane {
+		return wire.ToDeg(rigging.Angle(v))
+	}
+	return wire.ToCm(v)
+}
+
+// Name is the setting's name with its unit.
+func Name(s rigging.Setting) string { return string(s) + wire.Units[s.Quantity()].Suffix }
 
 // moveWords says for each setting what moves when its value rises and falls.
 // The words are those used at the boat; common practice.
@@ -129,17 +155,11 @@ func MoveText(class rigging.Class, s rigging.Setting, by float64) string {
 // on in whole ones.
 func moveAmount(s rigging.Setting, by float64) string {
 	if s.Quantity() == rigging.Plane {
-		return bareNumber(by) + "°"
+		return wire.Size(by) + "°"
 	}
 	mm := 10 * by
 	if math.Abs(mm) >= 10 {
 		mm = math.Round(mm)
 	}
-	return bareNumber(mm) + " mm"
-}
-
-// bareNumber writes a size without its sign, with a digit after the point only
-// where there is one.
-func bareNumber(v float64) string {
-	return strings.TrimPrefix(wire.Bare(wire.Round(v, 10), wire.Unit{Factor: 1, Digits: 1}), "−")
+	return wire.Size(mm) + " mm"
 }

@@ -7,6 +7,7 @@ import (
 
 	"thole/api/fleet"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -80,7 +81,7 @@ func (p *plan) chair(m *crewMember, in *seat.SolveInput) *chair {
 	c := &chair{in: in, blade: rigging.BladeKind(found.Blade)}
 	c.dress(p, &in.Seat.Setup)
 	for _, s := range p.class.Settings() {
-		if found.Seat.Setting(seat.WireSetting(s)) == nil {
+		if found.Seat.Setting(settings.Name(s)) == nil {
 			c.missing.Settings = append(c.missing.Settings, s)
 		}
 	}

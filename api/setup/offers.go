@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -64,9 +64,9 @@ func (p *plan) offer(o *rigging.Offer) Offer {
 	}
 	for i, changes := range o.Changes {
 		for _, c := range changes {
-			name := seat.WireSetting(c.Setting)
-			w.Moves = append(w.Moves, OfferMove{p.places[i].Seat, name, seat.SettingUnit(c.Setting, c.To),
-				seat.MoveText(p.class, c.Setting, seat.SettingUnit(c.Setting, c.To-c.From))})
+			name := settings.Name(c.Setting)
+			w.Moves = append(w.Moves, OfferMove{p.places[i].Seat, name, settings.InUnit(c.Setting, c.To),
+				settings.MoveText(p.class, c.Setting, settings.InUnit(c.Setting, c.To-c.From))})
 		}
 	}
 	return w

@@ -12,6 +12,7 @@ import (
 	"thole/api/fleet"
 	"thole/api/records"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -330,7 +331,7 @@ func checkByHand(bad *wire.Problems, p *plan) {
 		switch {
 		case !slices.ContainsFunc(p.places, func(m crewMember) bool { return m.Seat == v.Seat }):
 			bad.Add(at.Name("seat").Problem("Nobody of the crew rows this seat."))
-		case !slices.Contains(seat.ClassSettings(p.class), v.Setting):
+		case !slices.Contains(settings.Of(p.class), v.Setting):
 			bad.Add(at.Name("setting").Problem("A " + p.class.Code + " has no such setting."))
 		case v.Value == nil:
 			bad.Add(at.Name("value").Problem("A value is needed."))
@@ -354,7 +355,7 @@ func checkAlone(bad *wire.Problems, at wire.Place, class rigging.Class, setting 
 func (p *plan) adjust() map[rigging.Setting]rigging.Adjustment {
 	common := map[rigging.Setting]rigging.Adjustment{}
 	for _, s := range p.class.Settings() {
-		if a, ok := p.commonRange(seat.WireSetting(s)); ok {
+		if a, ok := p.commonRange(settings.Name(s)); ok {
 			u := wire.Units[s.Quantity()].Factor
 			common[s] = rigging.Adjustment{Min: a.Min / u, Max: a.Max / u, Step: a.Step / u}
 		}
@@ -373,7 +374,7 @@ func (p *plan) adjust() map[rigging.Setting]rigging.Adjustment {
 
 // commonRange is the range of a setting at every seat of the crew; ok is false
 // where some seat has none.
-func (p *plan) commonRange(name string) (common seat.Adjustment, ok bool) {
+func (p *plan) commonRange(name string) (common settings.Adjustment, ok bool) {
 	for i := range p.places {
 		a, has := p.boat.Seats[p.places[i].Seat-1].Adjust[name]
 		if !has || a.Step == 0 {
@@ -502,7 +503,7 @@ func (p *plan) seat(i int) SetupSeat {
 	}
 	w.Result = result
 	for _, s := range work.Binding {
-		w.Stops = append(w.Stops, seat.WireSetting(s))
+		w.Stops = append(w.Stops, settings.Name(s))
 	}
 	w.HeldBy = append(w.HeldBy, work.HeldBy...)
 	return w
@@ -518,7 +519,7 @@ func (f *SetupFields) sets(number int) bool {
 func (p *plan) setByHand(number int, setup *rigging.Setup) {
 	for _, v := range p.request.ByHand {
 		if v.Seat == number {
-			s, _ := seat.SettingNamed(v.Setting)
+			s, _ := settings.Named(v.Setting)
 			setup.SetValue(s, *v.Value/wire.Units[s.Quantity()].Factor)
 		}
 	}
@@ -538,11 +539,11 @@ func rigOf[L any](side string, over *float64, lines []L, value func(*L) (string,
 // as fitted and as it is to be set.
 func (p *plan) setupLines(known *fleet.BoatSeat, c *chair, fitted, target *rigging.Setup) []SetupLine {
 	var lines []SetupLine
-	plate := seat.SettingUnit(rigging.SettingPlateAngle, target.Value(rigging.SettingPlateAngle))
+	plate := settings.InUnit(rigging.SettingPlateAngle, target.Value(rigging.SettingPlateAngle))
 	for _, s := range workOrder(p.class) {
 		l := SetupLine{
-			Setting: seat.WireSetting(s), AsFound: known.Seat.Setting(seat.WireSetting(s)), Fitted: seat.SettingUnit(s, fitted.Value(s)),
-			Target: seat.SettingUnit(s, target.Value(s)), Tolerance: seat.SettingUnit(s, s.Tolerance()),
+			Setting: settings.Name(s), AsFound: known.Seat.Setting(settings.Name(s)), Fitted: settings.InUnit(s, fitted.Value(s)),
+			Target: settings.InUnit(s, target.Value(s)), Tolerance: settings.InUnit(s, s.Tolerance()),
 		}
 		if v, ok := known.Starts[l.Setting]; ok && l.AsFound == nil {
 			l.StandsOn = &v

@@ -16,6 +16,7 @@ import (
 	"thole/api/records"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/rigging"
@@ -431,7 +432,7 @@ func sheetSeat(p *plan, m *crewMember, lines []store.SheetLine) SheetSeat {
 // plateOf is the angle that the plate of a seat is to stand at, °.
 func plateOf(number int, lines []store.SheetLine) float64 {
 	for i := range lines {
-		if lines[i].Seat == number && lines[i].Setting == seat.WireSetting(rigging.SettingPlateAngle) {
+		if lines[i].Seat == number && lines[i].Setting == settings.Name(rigging.SettingPlateAngle) {
 			return lines[i].Target
 		}
 	}
@@ -515,7 +516,7 @@ func sheetLine(class rigging.Class, boat *fleet.Boat, l *store.SheetLine, plateD
 		Seat: l.Seat, Setting: l.Setting, AsFound: l.AsFound, StandsOn: l.StandsOn, Target: l.Target, Tolerance: l.Tolerance,
 		Measured: l.Measured, MeasuredBy: l.MeasuredBy, MeasuredAt: moment(l.MeasuredAt),
 	}
-	s, _ := seat.SettingNamed(l.Setting)
+	s, _ := settings.Named(l.Setting)
 	w.LineText = lineText(class, boat, s, l.AsFound, l.StandsOn, l.Target, plateDeg)
 	if l.Measured == nil || w.Measure && !w.Moves {
 		return w
@@ -523,7 +524,7 @@ func sheetLine(class rigging.Class, boat *fleet.Boat, l *store.SheetLine, plateD
 	miss := *l.Measured - l.Target
 	if beyond := math.Abs(miss) - l.Tolerance; beyond > 1e-6 {
 		w.Off = wire.Round(math.Copysign(beyond, miss), 100)
-		w.OffText = seat.MoveText(class, s, -miss)
+		w.OffText = settings.MoveText(class, s, -miss)
 	}
 	return w
 }
@@ -607,7 +608,7 @@ func (r *NewReading) read(boat *fleet.Boat, h *store.Sheet) error {
 func (r *NewReading) check(class rigging.Class) error {
 	var p wire.Problems
 	switch {
-	case !slices.Contains(seat.ClassSettings(class), r.Setting):
+	case !slices.Contains(settings.Of(class), r.Setting):
 		p.Add(wire.At("setting").Problem("A " + class.Code + " has no such setting."))
 	case r.Value == nil:
 		p.Add(wire.At("value").Problem("A value is needed."))
@@ -755,7 +756,7 @@ func (r *NewArc) arc(boat *fleet.Boat, h *Sheet) (store.MeasuredArc, error) {
 // correction returns where the stretcher goes after a reading, on the boat's
 // steps and in its range, cm; nil where the finish read lies within its
 // tolerance or was not read.
-func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps seat.Adjustment) *float64 {
+func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps settings.Adjustment) *float64 {
 	var target *float64
 	for _, t := range h.Targets {
 		if t.Target == seat.WireTarget(rigging.TargetFinish) {
@@ -781,13 +782,13 @@ func correction(setup *rigging.Setup, reading *rigging.Reading, h *Sheet, steps 
 // heelSteps is where a stretcher can go, cm: on the range of its seat, or else
 // the usual one of half centimetres, and from hole to hole where it stands in
 // holes.
-func heelSteps(boat *fleet.Boat, number int) seat.Adjustment {
-	name := seat.WireSetting(rigging.SettingHeelToPin)
+func heelSteps(boat *fleet.Boat, number int) settings.Adjustment {
+	name := settings.Name(rigging.SettingHeelToPin)
 	steps, ok := boat.Seats[number-1].Adjust[name]
 	if !ok || steps.Step == 0 {
 		class, _ := rigging.ClassByCode(boat.BoatClass)
 		usual := rigging.DefaultAdjustments(class)[rigging.SettingHeelToPin]
-		steps = seat.Adjustment{Min: 100 * usual.Min, Max: 100 * usual.Max, Step: 100 * usual.Step}
+		steps = settings.Adjustment{Min: 100 * usual.Min, Max: 100 * usual.Max, Step: 100 * usual.Step}
 	}
 	if f := boat.Stretcher; f != nil && f.Mark == string(rigging.MarkHole) {
 		scale := f.Scale()

@@ -7,6 +7,7 @@ import (
 
 	"thole/api/fleet"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 )
@@ -24,9 +25,9 @@ func lineText(class rigging.Class, boat *fleet.Boat, s rigging.Setting, found, s
 	usual := new(seat.Seat).Setup(class)
 	switch {
 	case found != nil:
-		t.Text = seat.MoveText(class, s, target-*found)
+		t.Text = settings.MoveText(class, s, target-*found)
 		t.Moves = t.Text != "stays"
-	case math.Abs(target-wire.Or(standsOn, seat.SettingUnit(s, usual.Value(s)))) < sameValue:
+	case math.Abs(target-wire.Or(standsOn, settings.InUnit(s, usual.Value(s)))) < sameValue:
 		t.Text = "not measured: measure it if you can"
 	default:
 		t.Text, t.Moves = "measure, and set it", true
@@ -46,7 +47,7 @@ func lineText(class rigging.Class, boat *fleet.Boat, s rigging.Setting, found, s
 // "" where the boat has no such thing, or the move is less than half of one. by is in
 // the setting's unit.
 func countedText(boat *fleet.Boat, s rigging.Setting, by float64) string {
-	step, ok := boat.Counts().StepOf(seat.WireSetting(s))
+	step, ok := boat.Counts().StepOf(settings.Name(s))
 	if !ok {
 		return ""
 	}
@@ -58,7 +59,7 @@ func countedIn(boat *fleet.Boat, s rigging.Setting) string {
 	if mark := boat.Stretcher; s == rigging.SettingHeelToPin && mark != nil && mark.Mark == string(rigging.MarkHole) {
 		return "hole"
 	}
-	step, _ := boat.Counts().StepOf(seat.WireSetting(s))
+	step, _ := boat.Counts().StepOf(settings.Name(s))
 	return step.One
 }
 
@@ -105,7 +106,7 @@ var toolsFor = []struct {
 func tools(moved []string) []string {
 	list := []string{}
 	for _, t := range toolsFor {
-		if t.settings == nil || slices.ContainsFunc(t.settings, func(s rigging.Setting) bool { return slices.Contains(moved, seat.WireSetting(s)) }) {
+		if t.settings == nil || slices.ContainsFunc(t.settings, func(s rigging.Setting) bool { return slices.Contains(moved, settings.Name(s)) }) {
 			list = append(list, t.tool)
 		}
 	}

@@ -53,6 +53,12 @@ func Trimmed(digits int, v float64) string {
 	return strings.TrimRight(strings.TrimRight(text, "0"), ".")
 }
 
+// Size writes a size without its sign, with a digit after the point only where there
+// is one.
+func Size(v float64) string {
+	return strings.TrimPrefix(Bare(Round(v, 10), Unit{Factor: 1, Digits: 1}), "−")
+}
+
 // typedMarks puts signs that programs read for those that people type.
 var typedMarks = strings.NewReplacer("−", "-", "–", "-", "\u00a0", "", "\u202f", "", " ", "")
 

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/ui/figure/measure"
 	"thole/ui/glossary"
 	"thole/ui/page"
@@ -85,7 +86,7 @@ func usualSeat(class string) seat.SolveRequest {
 		r.Seat.Side = "port"
 	}
 	for _, f := range page.Concat(fieldsOf(class)) {
-		v := seat.Usual(class, f.Name)
+		v := settings.Usual(class, f.Name)
 		*f.At(&r) = &v
 	}
 	return r

@@ -7,7 +7,7 @@ import (
 	"strconv"
 
 	"thole/api/fleet"
-	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/rigging"
 	drawing "thole/ui/figure"
@@ -81,7 +81,7 @@ func boatSides(side string) []drawing.BoatSide {
 // oar is the mean of what is measured of the boat's seats, and of a usual rig where
 // nothing is.
 func (f BoatFigure) oar() drawnOar {
-	usual, class := seat.StartRig(f.Boat.BoatClass), rigging.Class{Scull: f.Boat.Class.Scull}
+	usual, class := settings.StartRig(f.Boat.BoatClass), rigging.Class{Scull: f.Boat.Class.Scull}
 	blade := class.Blade(rigging.Hatchet)
 	oar := drawnOar{
 		length: f.mean("oar_length_cm", usual), inboard: f.mean("inboard_cm", usual), bladeLength: blade.Length, bladeWide: blade.Height,

@@ -6,7 +6,7 @@ import (
 	"testing"
 
 	"thole/api/fleet"
-	"thole/api/seat"
+	"thole/api/settings"
 )
 
 // sweepPair is a pair whose bow seat alone is measured.
@@ -33,7 +33,7 @@ func TestBoatFigureIsFilledFromTheRecord(t *testing.T) {
 		}
 	}
 	b.Seats[0].Seat.SpreadCm = nil
-	is(t, "the usual pin", BoatFigure{Boat: b}.crew().PinOut, seat.StartRig("2-")["spread_cm"]/100)
+	is(t, "the usual pin", BoatFigure{Boat: b}.crew().PinOut, settings.StartRig("2-")["spread_cm"]/100)
 	b.BoatClass, b.Class.Scull, b.Seats[1].Seat.SpanCm = "2x", true, new(160.0)
 	is(t, "half of the span", BoatFigure{Boat: b}.crew().PinOut, 0.8)
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 )
 
@@ -38,7 +39,7 @@ var (
 		{"gate_height_cm", "seat.gate_height_cm", "Height, seat to gate", "cm", "Lowest point of the seat up to the bottom of the gate.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.GateHeightCm }},
 	})
 	ScullMoreFields = []Field{
-		{"gate_difference_cm", "seat.gate_difference_cm", "Gate difference", "cm", "Starboard over port; negative when port is the higher one.", Plain(seat.Usual("1x", "gate_difference_cm")), func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},
+		{"gate_difference_cm", "seat.gate_difference_cm", "Gate difference", "cm", "Starboard over port; negative when port is the higher one.", Plain(settings.Usual("1x", "gate_difference_cm")), func(r *seat.SolveRequest) **float64 { return &r.Seat.GateDifferenceCm }},
 	}
 	rigMoreFields = WithDefaults(seat.SolveRequest{}, []Field{
 		{"plate_angle_deg", "seat.plate_angle_deg", "Stretcher angle", "°", "Rake: the plate from the horizontal.", "", func(r *seat.SolveRequest) **float64 { return &r.Seat.PlateAngleDeg }},

@@ -6,7 +6,7 @@ import (
 	"net/url"
 	"strconv"
 	"thole/api/fleet"
-	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -99,8 +99,8 @@ func (s *site) saveSeatRanges(w http.ResponseWriter, r *http.Request) error {
 
 // adjustmentsSent reads the ranges; a setting without ends is fixed. The cost, which
 // only programs set, stays as it was, 1 for a range that is new.
-func adjustmentsSent(f *page.RecordForm, boat *fleet.Boat, place *fleet.BoatSeat) map[string]seat.Adjustment {
-	adjust := map[string]seat.Adjustment{}
+func adjustmentsSent(f *page.RecordForm, boat *fleet.Boat, place *fleet.BoatSeat) map[string]settings.Adjustment {
+	adjust := map[string]settings.Adjustment{}
 	for _, name := range boat.Adjustable() {
 		at := page.SeatField(place.Number, name) + "_"
 		var ends [len(page.RangeNames)]*float64
@@ -115,7 +115,7 @@ func adjustmentsSent(f *page.RecordForm, boat *fleet.Boat, place *fleet.BoatSeat
 		case high == nil:
 			need(f, at+"max")
 		default:
-			a := seat.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: 1}
+			a := settings.Adjustment{Min: *low, Max: *high, Step: orElse(step, 0.5), Cost: 1}
 			if was, ok := place.Adjust[name]; ok {
 				a.Cost = was.Cost
 			}

@@ -6,7 +6,7 @@ import (
 	"net/url"
 	"testing"
 
-	"thole/api/seat"
+	"thole/api/settings"
 	"thole/ui/uitest"
 )
 
@@ -27,14 +27,14 @@ func TestRangesAreSavedAtOneSeatOrAtAll(t *testing.T) {
 	if p := c.Post(path(2), form("seat2_heel_to_pin_cm_min", "18", "seat2_heel_to_pin_cm_max", "30")); p.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", p.Status, p.Body)
 	}
-	want := fmt.Sprint(seat.Adjustment{Min: 18, Max: 30, Step: 0.5, Cost: 1}, 1)
+	want := fmt.Sprint(settings.Adjustment{Min: 18, Max: 30, Step: 0.5, Cost: 1}, 1)
 	if got := of(2); got != want || of(1) != before {
 		t.Errorf("seat 2: %s, want %s; seat 1: %s", got, want, of(1))
 	}
 	if p := c.Post(path(8), form("seat8_heel_to_pin_cm_min", "17", "seat8_heel_to_pin_cm_max", "29", "seat8_heel_to_pin_cm_step", "1.5", "all", "true")); p.Status != http.StatusSeeOther {
 		t.Fatalf("%d %.600s", p.Status, p.Body)
 	}
-	want = fmt.Sprint(seat.Adjustment{Min: 17, Max: 29, Step: 1.5, Cost: 1}, 1)
+	want = fmt.Sprint(settings.Adjustment{Min: 17, Max: 29, Step: 1.5, Cost: 1}, 1)
 	for n := 1; n <= 8; n++ {
 		if got := of(n); got != want {
 			t.Errorf("seat %d: %s, want %s", n, got, want)

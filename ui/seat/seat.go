@@ -11,6 +11,7 @@ import (
 	"thole/api/access"
 	"thole/api/people"
 	"thole/api/seat"
+	"thole/api/settings"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -218,7 +219,7 @@ func (p *seatPage) settle(typed url.Values) {
 // startRig is a usual rig of the class to start from, as people type it.
 func startRig(c seat.BoatClass) map[string]string {
 	rig := map[string]string{}
-	for name, v := range seat.StartRig(c.Code) {
+	for name, v := range settings.StartRig(c.Code) {
 		rig[name] = page.Plain(v)
 	}
 	return rig
