@@ -3,9 +3,11 @@ package setup_test
 import (
 	"fmt"
 	"net/http"
+	"strings"
 	"testing"
 
 	"thole/api/fleet"
+	"thole/api/records"
 	"thole/api/wire"
 	"thole/ui/uitest"
 )
@@ -50,5 +52,26 @@ func TestOarsAreChosenInTheSetup(t *testing.T) {
 	bad := c.Get("/setup?" + q.Encode())
 	if uitest.WantIn(t, "does not fit", bad.Body, "Long does not go with the rig", `href="#oars"`); bad.Status != http.StatusUnprocessableEntity {
 		t.Errorf("status %d", bad.Status)
+	}
+}
+
+// TestOarsAreOfferedWhereThereIsAChoice: other oars of its kind than those that the boat
+// goes with already.
+func TestOarsAreOfferedWhereThereIsAChoice(t *testing.T) {
+	c := uitest.DemoClub(t)
+	offered := func() bool { return strings.Contains(c.Opened("/setup?"+c.Single().Encode()), `id="oars"`) }
+	sets, err := c.Service.Fleet.OarSets(t.Context(), records.ListRequest{})
+	if err != nil || !offered() {
+		t.Fatalf("%v; offered: %t", err, offered())
+	}
+	for _, o := range sets.OarSets {
+		if o.Kind == "scull" {
+			if _, err := c.Service.Fleet.DeleteOarSet(t.Context(), records.IDRequest{ID: o.ID}); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	if offered() {
+		t.Error("sweeps alone are left, and oars are offered for a single")
 	}
 }
