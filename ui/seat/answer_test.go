@@ -1,12 +1,14 @@
 package seat
 
 import (
+	"math"
 	"net/url"
 	"strings"
 	"testing"
 
 	"thole/api/advice"
 	"thole/api/seat"
+	"thole/ui/figure"
 	"thole/ui/page"
 )
 
@@ -122,6 +124,43 @@ func TestTheSecondSetupIsHeldAgainstTheFirst(t *testing.T) {
 	if want := "Catch 61 ± 0 to 64 ± 0: +3\nFinish 45 ± 0 to 43 ± 0: −2\nArc 106 ± 0 to 107 ± 0: +1\nLever ratio 2.20 to 2.30: +0.10\n" +
 		"Catch 61.0 to 64.0: +3.0\nFinish 45.0 to 43.0: −2.0\nArc 106.0 to 107.0: +1.0\n"; told != want {
 		t.Errorf("%s, want %s", told, want)
+	}
+}
+
+// TestTheSummaryCountsFromSquare: what is heard has no sign before the catch either.
+func TestTheSummaryCountsFromSquare(t *testing.T) {
+	p := both()
+	if got := p.Summary(); !strings.HasSuffix(got, " Catch 61, finish 45, arc 106 degrees.") {
+		t.Error(got)
+	}
+}
+
+// TestASeatIsDrawnInTheMiddleOfItsBoat, counted from the bow: the first of two seats and
+// the fourth of eight stand just before the middle.
+func TestASeatIsDrawnInTheMiddleOfItsBoat(t *testing.T) {
+	for rowers, want := range map[int]int{1: 1, 2: 1, 4: 2, 8: 4} {
+		if got := aboveOf(suited(0.9, 0.9, 0.9), seat.BoatClass{Rowers: rowers}).Seat; got != want {
+			t.Errorf("%d rowers: seat %d, want %d", rowers, got, want)
+		}
+	}
+}
+
+// TestTheOarsAreDrawnFromSquare: a sweep oar has its hands on both sides of the middle of
+// the handle, and the oar's angle at the catch counts from square.
+func TestTheOarsAreDrawnFromSquare(t *testing.T) {
+	s := suited(0.9, 0.9, 0.9)
+	s.Drawing.InnerCm, s.Drawing.HandCm, s.Drawing.OuterCm, s.Drawing.BladeLengthCm = 95, 110, 240, 50
+	s.Oars = []seat.OarArc{{Side: "starboard", CatchDeg: -55, FinishDeg: 33}}
+	a := aboveOf(s, seat.BoatClass{Rowers: 8})
+	if o := a.Oars[0]; o.CatchDeg != 55 || o.FinishDeg != 33 || o.Side != figure.Starboard {
+		t.Errorf("%+v", o)
+	}
+	// The inside hand lies as far inside the handle's middle as the outside hand lies out: 80, 95, 110 cm.
+	// The blade's tip lies half a blade beyond its middle: 2.65 m; the end of a sweep handle 15 cm beyond where the lever ends.
+	for what, v := range map[string][2]float64{"inside hand": {a.InsideHand, 0.8}, "outside hand": {a.Hand, 1.1}, "tip": {a.Outer, 2.65}, "handle": {a.HandleEnd, 1.1}} {
+		if math.Abs(v[0]-v[1]) > 1e-9 {
+			t.Errorf("%s at %g m, want %g", what, v[0], v[1])
+		}
 	}
 }
 
