@@ -362,3 +362,27 @@ func TestCheckingASeatFillsTheForm(t *testing.T) {
 		}
 	}
 }
+
+// TestASeatLeadsToItsNeighbours: the first has none before it and the last none after.
+func TestASeatLeadsToItsNeighbours(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for number, want := range map[int][2]string{1: {"", "2"}, 4: {"3", "5"}, 8: {"7", ""}} {
+		body := c.Opened(fmt.Sprintf("/boats/9/seats/%d", number))
+		if before := strings.Contains(body, "‹ Seat "); before != (want[0] != "") || before && !strings.Contains(body, `href="/boats/9/seats/`+want[0]+`">‹ Seat `+want[0]+`</a>`) {
+			t.Errorf("seat %d: a seat before it: %t, want %q", number, before, want[0])
+		}
+		if after := strings.Contains(body, " ›</a>"); after != (want[1] != "") || after && !strings.Contains(body, `href="/boats/9/seats/`+want[1]+`">Seat `+want[1]+` ›</a>`) {
+			t.Errorf("seat %d: a seat after it: %t, want %q", number, after, want[1])
+		}
+	}
+}
+
+// TestEverySideIsAskedForOnce: the riggers of a sweep boat by their seats, from the bow.
+func TestEverySideIsAskedForOnce(t *testing.T) {
+	form := uitest.FormValues(uitest.DemoClub(t).Opened("/boats/9/edit"))
+	for number := 1; number <= 8; number++ {
+		if side := form.Get(fmt.Sprintf("seat%d_side", number)); side != "port" && side != "starboard" {
+			t.Errorf("seat %d: %q", number, side)
+		}
+	}
+}
