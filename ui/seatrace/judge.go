@@ -331,7 +331,7 @@ func (v *verdict) said() string { return v.Title() + ": " + v.Sure() + "." }
 // percent writes a chance, never as certain.
 func percent(chance float64) string {
 	switch {
-	case chance > 0.995:
+	case chance >= 0.995: // which would be written as 100 %
 		return "over 99 %"
 	case chance < 0.005:
 		return "under 1 %"

@@ -70,7 +70,7 @@ func TestTheLikelierIsNamedFirst(t *testing.T) {
 		got, ok := differenceOf(list, c.first, c.second)
 		is(t, c.first+" and "+c.second, ok == c.ok && got.DifferenceS == c.by, true)
 	}
-	for chance, want := range map[float64]string{0.5: "50 %", 0.999: "over 99 %", 0.001: "under 1 %", 0.99: "99 %", 0.01: "1 %"} {
+	for chance, want := range map[float64]string{0.5: "50 %", 0.999: "over 99 %", 0.001: "under 1 %", 0.99: "99 %", 0.01: "1 %", 0.995: "over 99 %", 0.9949: "99 %", 0.005: "1 %", 0.0049: "under 1 %"} {
 		is(t, fmt.Sprint(chance), percent(chance), want)
 	}
 }
