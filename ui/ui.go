@@ -18,6 +18,7 @@ import (
 	"thole/ui/people"
 	"thole/ui/progress"
 	"thole/ui/rig"
+	"thole/ui/savedlineup"
 	"thole/ui/schedule"
 	"thole/ui/seat"
 	"thole/ui/seatrace"
@@ -60,7 +61,7 @@ func New(gate *people.Gate, service *api.Service, log *slog.Logger) (http.Handle
 // newFrame returns the frame of the pages of all areas.
 func newFrame(log *slog.Logger) (*page.Frame, error) {
 	return page.NewFrame(log, assets, seat.Templates, club.Templates, fleet.Templates, setup.Templates, strokefile.Templates, strokes.Templates, progress.Templates,
-		ergometer.Templates, intake.Templates, rig.Templates, schedule.Templates, seatrace.Templates, lineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
+		ergometer.Templates, intake.Templates, rig.Templates, schedule.Templates, seatrace.Templates, lineup.Templates, savedlineup.Templates, video.Templates, guide.Templates, people.Templates, notices.Templates)
 }
 
 // Routes lists every page and write of pages by pattern, with who may use it.
@@ -82,6 +83,7 @@ func Routes(f *page.Frame, service *api.Service, site *people.Site) map[string]p
 		schedule.Pages(f, service),
 		seatrace.Pages(f, service),
 		lineup.Pages(f, service),
+		savedlineup.Pages(f, service),
 		video.Pages(f, service),
 		guide.Pages(f, service),
 		notices.Pages(f, Libraries),

@@ -176,6 +176,12 @@ func (s *Service) Boat(ctx context.Context, r records.IDRequest) (Boat, error) {
 	return boat, nil
 }
 
+// BareBoat returns a boat of which nothing is on record but its class, to be drawn.
+func BareBoat(class string) *Boat {
+	figures, _ := FiguresOf(class)
+	return &Boat{BoatFields: BoatFields{BoatClass: class}, Class: figures}
+}
+
 // FiguresOf are the figures of a boat class; ok is false for an unknown one.
 func FiguresOf(code string) (f ClassFigures, ok bool) {
 	c, ok := rigging.ClassByCode(code)

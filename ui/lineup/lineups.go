@@ -30,21 +30,16 @@ import (
 // lineupPages lists the pages of this area.
 func (s *site) lineupPages() map[string]page.Route {
 	return map[string]page.Route{
-		"GET /line-ups":                    page.For(access.Coaches, s.lineups).Heavy(),
-		"GET /line-ups/try":                page.For(access.Coaches, s.tryLineup).Heavy(),
-		"GET /line-ups/why":                page.For(access.Coaches, s.whyLineup).Heavy(),
-		"GET /line-ups/two":                page.For(access.Coaches, s.twoBoats).Heavy(),
-		"POST /line-ups/search":            page.For(access.Coaches, s.startSearch),
-		"GET /line-ups/search/{id}":        page.For(access.Coaches, s.withJob(s.service.Jobs.Job, s.answerSearch)),
-		"POST /line-ups/search/{id}":       page.For(access.Coaches, s.withJob(s.service.Jobs.CancelJob, s.answerSearch)),
-		"POST /line-ups/save":              page.For(access.Coaches, s.saveLineup),
-		"GET /line-ups/saved":              page.For(access.Coaches, s.savedLineups),
-		"GET /line-ups/saved/{id}":         page.For(access.Coaches, s.savedLineup),
-		"POST /line-ups/saved/{id}":        page.For(access.Coaches, s.saveNote),
-		"POST /line-ups/saved/{id}/remove": page.For(access.Coaches, s.removeLineup),
-		"POST /line-ups/firmness":          page.For(access.Coaches, s.startFirmness).Heavy(),
-		"GET /line-ups/jobs/{id}":          page.For(access.Coaches, s.withJob(s.service.Jobs.Job, s.answerJob)),
-		"POST /line-ups/jobs/{id}":         page.For(access.Coaches, s.withJob(s.service.Jobs.CancelJob, s.answerJob)),
+		"GET /line-ups":              page.For(access.Coaches, s.lineups).Heavy(),
+		"GET /line-ups/try":          page.For(access.Coaches, s.tryLineup).Heavy(),
+		"GET /line-ups/why":          page.For(access.Coaches, s.whyLineup).Heavy(),
+		"GET /line-ups/two":          page.For(access.Coaches, s.twoBoats).Heavy(),
+		"POST /line-ups/search":      page.For(access.Coaches, s.startSearch),
+		"GET /line-ups/search/{id}":  page.For(access.Coaches, s.withJob(s.service.Jobs.Job, s.answerSearch)),
+		"POST /line-ups/search/{id}": page.For(access.Coaches, s.withJob(s.service.Jobs.CancelJob, s.answerSearch)),
+		"POST /line-ups/firmness":    page.For(access.Coaches, s.startFirmness).Heavy(),
+		"GET /line-ups/jobs/{id}":    page.For(access.Coaches, s.withJob(s.service.Jobs.Job, s.answerJob)),
+		"POST /line-ups/jobs/{id}":   page.For(access.Coaches, s.withJob(s.service.Jobs.CancelJob, s.answerJob)),
 	}
 }
 

@@ -1,4 +1,6 @@
-// Package lineup shows the pages of an area: Line-ups: the squad, the rules, what was found, and what is kept.
+// Package lineup shows the pages of line-ups: the squad with the rules, what was found for
+// one boat or for two, what it costs and how firm it is. Line-ups on record are shown by
+// ui/savedlineup.
 package lineup
 
 import (

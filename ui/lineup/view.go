@@ -168,8 +168,7 @@ var crewWidths = []float64{288, 358, 440}
 // crewFigure draws a crew from above, bow up, with its masses; id tells it from the
 // other drawings of a page.
 func crewFigure(id string, rows []seatRow, class seat.BoatClass, cox string) template.HTML {
-	figures, _ := fleet.FiguresOf(class.Code)
-	boat := &fleet.Boat{BoatFields: fleet.BoatFields{BoatClass: class.Code}, Class: figures}
+	boat := fleet.BareBoat(class.Code)
 	f := page.BoatFigure{Boat: boat, Widths: crewWidths, Cox: cox, ID: id, Title: "The crew from above", Names: []string{}}
 	for _, row := range rows {
 		boat.Seats = append(boat.Seats, fleet.BoatSeat{SeatFields: fleet.SeatFields{Number: row.Number, Side: row.Side}})

@@ -1,4 +1,4 @@
-package lineup
+package savedlineup
 
 import (
 	"errors"
@@ -17,34 +17,8 @@ import (
 	"thole/ui/page"
 )
 
-// Saved line-ups: kept from the page of line-ups, shown, and handed on to
-// whoever sets the boat up.
-
-// lineupSaving saves one line-up of the page.
-type lineupSaving struct {
-	Key, Class, Boat, Seats, Sides, Cox, By string
-
-	Name string // proposed
-}
-
-// saving is the form that saves a line-up.
-func (p *lineupPage) saving(l *lineup.ScoredLineup, key string) *lineupSaving {
-	f := &lineupSaving{Key: key, Class: p.Class.Code, Seats: strings.Join(l.Seats, "."), Sides: strings.Join(l.Sides, "."), By: p.Who,
-		Name: p.dayName()}
-	if p.Boat != nil {
-		f.Boat = strconv.FormatInt(p.Boat.ID, 10)
-	}
-	if p.Class.Coxed {
-		f.Cox = p.typed.Get("cox")
-		if c := p.cox(); c != nil && f.Cox == "" {
-			f.Cox = page.Plain(c.CountedKg)
-		}
-	}
-	return f
-}
-
-// saveLineup saves a line-up and goes to its page.
-func (s *site) saveLineup(w http.ResponseWriter, r *http.Request) error {
+// save saves a line-up and goes to its page.
+func (s *site) save(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return s.Broken(w)
 	}
@@ -54,7 +28,7 @@ func (s *site) saveLineup(w http.ResponseWriter, r *http.Request) error {
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
-		return s.Pages.Show(w, http.StatusUnprocessableEntity, "lineup_save", &lineupSaveForm{form, bad.Fields})
+		return s.Pages.Show(w, http.StatusUnprocessableEntity, "lineup_save", &saveForm{form, bad.Fields})
 	case errors.Is(err, wire.ErrNotFound):
 		return s.Missing(w, r)
 	case err != nil:
@@ -88,8 +62,8 @@ func readLineup(form url.Values) lineup.NewLineup {
 	return l
 }
 
-// lineupSaveForm is the form of a line-up that could not be saved as it is.
-type lineupSaveForm struct {
+// saveForm is the form of a line-up that could not be saved as it is.
+type saveForm struct {
 	Form     url.Values
 	Problems []wire.FieldProblem
 }
@@ -98,10 +72,10 @@ type lineupSaveForm struct {
 var saveFields = []wire.Place{wire.At("name"), wire.At("by"), wire.At("note")}
 
 // Get returns what was typed.
-func (f *lineupSaveForm) Get(name string) string { return f.Form.Get(name) }
+func (f *saveForm) Get(name string) string { return f.Form.Get(name) }
 
 // Wrong returns the complaint about a field.
-func (f *lineupSaveForm) Wrong(name string) string {
+func (f *saveForm) Wrong(name string) string {
 	for _, p := range f.Problems {
 		if p.Place() == wire.At(name) {
 			return p.Detail
@@ -111,7 +85,7 @@ func (f *lineupSaveForm) Wrong(name string) string {
 }
 
 // Others are the complaints about what the form does not show.
-func (f *lineupSaveForm) Others() []wire.FieldProblem {
+func (f *saveForm) Others() []wire.FieldProblem {
 	var list []wire.FieldProblem
 	for _, p := range f.Problems {
 		if !slices.Contains(saveFields, p.Place()) {
@@ -121,14 +95,14 @@ func (f *lineupSaveForm) Others() []wire.FieldProblem {
 	return list
 }
 
-// savedLine is a line-up in the list.
-type savedLine struct {
+// line is a line-up in the list.
+type line struct {
 	lineup.SavedLineup
 	Saved string // when
 }
 
-// savedLineups lists the line-ups on record.
-func (s *site) savedLineups(w http.ResponseWriter, r *http.Request) error {
+// list lists the line-ups on record.
+func (s *site) list(w http.ResponseWriter, r *http.Request) error {
 	list, err := s.service.Lineup.Lineups(r.Context(), records.ListRequest{})
 	if err != nil {
 		return err
@@ -138,19 +112,19 @@ func (s *site) savedLineups(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	for _, l := range list.Lineups {
-		view.Lineups = append(view.Lineups, savedLine{l, page.When(l.SavedAt)})
+		view.Lineups = append(view.Lineups, line{l, page.When(l.SavedAt)})
 	}
 	return s.Pages.Show(w, http.StatusOK, "lineups_saved", view)
 }
 
 // savedList is the page of the line-ups on record.
 type savedList struct {
-	Lineups []savedLine
+	Lineups []line
 	Files   *page.Files
 }
 
-// savedPage is one line-up on record.
-type savedPage struct {
+// lineupPage is one line-up on record.
+type lineupPage struct {
 	Files *page.Files
 	lineup.SavedLineup
 	Saved string // when
@@ -164,9 +138,9 @@ type savedPage struct {
 	NoteForm *noteForm
 }
 
-// savedLineup shows one line-up.
-func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
-	p, err := s.savedView(r, page.PathID(r, "id"))
+// show shows one line-up.
+func (s *site) show(w http.ResponseWriter, r *http.Request) error {
+	p, err := s.view(r, page.PathID(r, "id"))
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)
 	}
@@ -179,13 +153,13 @@ func (s *site) savedLineup(w http.ResponseWriter, r *http.Request) error {
 	return s.Pages.Show(w, http.StatusOK, "lineup_saved", p)
 }
 
-// savedView gathers what the page of one line-up shows.
-func (s *site) savedView(r *http.Request, id int64) (*savedPage, error) {
+// view gathers what the page of one line-up shows.
+func (s *site) view(r *http.Request, id int64) (*lineupPage, error) {
 	saved, err := s.service.Lineup.Lineup(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
-	p := s.savedPage(saved)
+	p := newPage(saved)
 	p.Send, p.NoteForm = s.service.People.On, noteOf(r, &saved)
 	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, records.IDRequest{ID: saved.ID}))
 	if p.Case, err = s.caseOf(r, id); err != nil {
@@ -206,36 +180,36 @@ func (s *site) savedView(r *http.Request, id int64) (*savedPage, error) {
 	return p, nil
 }
 
-func (s *site) savedPage(l lineup.SavedLineup) *savedPage {
-	p := &savedPage{SavedLineup: l, Saved: page.When(l.SavedAt)}
+// crewWidths are the widths at which a crew is drawn, px; our judgement.
+var crewWidths = []float64{288, 358, 440}
+
+func newPage(l lineup.SavedLineup) *lineupPage {
+	p := &lineupPage{SavedLineup: l, Saved: page.When(l.SavedAt)}
 	q := url.Values{"class": {l.BoatClass}}
-	var rows []seatRow
+	boat := fleet.BareBoat(l.BoatClass)
+	f := page.BoatFigure{Boat: boat, Widths: crewWidths, ID: "crew", Title: "The crew from above"}
 	var ids []string
 	for i, seat := range l.Seats {
-		row := seatRow{Number: i + 1, Name: seat.Name, Short: seat.Name, Side: seat.Side}
-		if seat.AthleteID == nil {
-			row.Name, row.Short = "empty", "empty"
-		} else {
+		boat.Seats = append(boat.Seats, fleet.BoatSeat{SeatFields: fleet.SeatFields{Number: i + 1, Side: seat.Side}})
+		name := "empty"
+		if seat.AthleteID != nil {
+			name = seat.Name
 			ids = append(ids, strconv.FormatInt(*seat.AthleteID, 10))
 		}
-		rows = append(rows, row)
+		f.Names = append(f.Names, name)
 		if seat.Side != "" {
 			q.Set("pattern", "own")
-			q.Set(fmt.Sprintf("g%d", i+1), row.Letter())
+			q.Set(fmt.Sprintf("g%d", i+1), strings.ToUpper(seat.Side[:1]))
 		}
 	}
-	for _, class := range s.service.Seat.BoatClasses() {
-		if class.Code == l.BoatClass {
-			p.Boat = crewFigure("crew", rows, class, "")
-		}
-	}
+	p.Boat = f.HTML()
 	q.Set("own", strings.Join(ids, "."))
 	p.Again = "/line-ups?" + q.Encode()
 	return p
 }
 
-// removeLineup removes a line-up.
-func (s *site) removeLineup(w http.ResponseWriter, r *http.Request) error {
+// remove removes a line-up.
+func (s *site) remove(w http.ResponseWriter, r *http.Request) error {
 	_, err := s.service.Lineup.RemoveLineup(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)

@@ -1,4 +1,4 @@
-package lineup_test
+package savedlineup_test
 
 import (
 	"html"

@@ -1,4 +1,4 @@
-package lineup
+package savedlineup
 
 import (
 	"net/http"
@@ -139,7 +139,7 @@ func (s *site) saveNote(w http.ResponseWriter, r *http.Request) error {
 	id := page.PathID(r, "id")
 	request := lineup.LineupNote{ID: id, Version: f.KnownVersion(), Note: f.Text("note"), By: f.Text("by")}
 	form := page.FormPage{Page: "lineup_saved", Part: "lineup-note", Build: func() (any, error) {
-		p, err := s.savedView(r, id)
+		p, err := s.view(r, id)
 		if err == nil {
 			p.NoteForm = newNoteForm(f, id)
 		}

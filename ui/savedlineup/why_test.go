@@ -1,4 +1,4 @@
-package lineup
+package savedlineup
 
 import (
 	"testing"
