@@ -200,7 +200,7 @@ func (c *chart) drawPoints(line *progress.ProgressLine) {
 func (c *chart) label(line *progress.ProgressLine) {
 	n := len(line.Points)
 	p, at := line.Points[n-1], c.Dots[n-1].At
-	x := max(c.x.To+12, at.X+10)
+	x := c.x.To + 12 // no dot stands beyond the last day
 	y := min(max(at.Y, c.y.To+6), c.y.From-12)
 	c.word(x, y+2, "start", "end strong", page.Fix(c.digits, p.Mean)+short(c.unit))
 	c.word(x, y+18, "start", "tick", "± "+page.Scatter(c.digits, p.NoiseSD))

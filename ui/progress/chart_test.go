@@ -11,6 +11,7 @@ import (
 	"thole/api/apitest/same"
 	"thole/api/progress"
 	"thole/api/strokes"
+	"thole/ui/plot"
 )
 
 // points are recordings 10 days apart from 3 March on, with 0.5 of noise.
@@ -94,6 +95,66 @@ func TestAValueStandsAtItsDayAndHeight(t *testing.T) {
 	}
 	if want := "Catch slip: 9.0° on 3 Mar 2026, 7.0° on 8 Mar 2026, 5.0° on 13 Mar 2026."; c.Title != want {
 		t.Errorf("%s, want %s", c.Title, want)
+	}
+}
+
+// TestNumbersThatWouldMeetStandInTwoRows: up to 22 px apart; where there is room again the
+// next one stands below, in the first row.
+func TestNumbersThatWouldMeetStandInTwoRows(t *testing.T) {
+	z := size{left: 0, high: 100}
+	c := &chart{x: plot.Scale{Low: dayOf(day(0)), High: dayOf(day(200)), From: 0, To: 200}} // 1 px a day
+	c.drawMarks([]string{day(-1), day(0), day(22), day(44), day(67), day(90), day(100), day(122)}, z)
+	told := ""
+	for _, w := range c.Words {
+		told += fmt.Sprintf("%s:%g ", w.Text, (chartTop-8-w.At.Y)/15)
+	}
+	if want := "2:0 3:1 4:0 5:0 6:0 7:1 8:0 "; told != want {
+		t.Errorf("%s, want %s", told, want)
+	}
+}
+
+// TestAMonthIsWrittenAtItsFirst, also where the first recording is of the second: a day is no
+// distance then.
+func TestAMonthIsWrittenAtItsFirst(t *testing.T) {
+	for first, want := range map[string]string{"2026-03-01": "Mar 2026", "2026-03-02": "Mar 2026", "2026-03-03": "Apr 2026"} {
+		line := progress.ProgressLine{Label: "Power", Unit: "W", Points: points(45, 310, 320, 330)}
+		line.Points[0].RecordedOn = first
+		c, got := newChart(&line, nil, wideChart), ""
+		for _, w := range c.Words {
+			if strings.HasSuffix(w.Text, " 2026") && got == "" {
+				got = w.Text
+			}
+		}
+		if got != want {
+			t.Errorf("from %s on: first %s, want %s", first, got, want)
+		}
+	}
+}
+
+// TestWhatIsNeverBelowZeroIsDrawnFromThere, also where it is 0 once.
+func TestWhatIsNeverBelowZeroIsDrawnFromThere(t *testing.T) {
+	n := featureNames["catch_slip_deg"]
+	for _, c := range []struct {
+		y     []float64
+		below bool
+	}{{[]float64{0, 4, 8}, false}, {[]float64{0.1, 4, 8}, false}, {[]float64{-0.1, 4, 8}, true}} {
+		if got := newEach(n, []float64{1, 2, 3}, c.y, wideChart).y.Low; (got < 0) != c.below {
+			t.Errorf("%v: from %g", c.y, got)
+		}
+	}
+	var c chart
+	if c.values(-0.5, 8, true, wideChart); c.y.Low != 0 {
+		t.Errorf("a ± below nothing: from %g", c.y.Low)
+	}
+}
+
+// TestTheLastValueIsWrittenBeside the plot, clear of its axis and of the dates.
+func TestTheLastValueIsWrittenBeside(t *testing.T) {
+	line := progress.ProgressLine{Label: "Power", Unit: "W", Points: points(10, 310, 320, 330)}
+	c := newChart(&line, []string{day(60)}, wideChart)
+	last := c.Words[len(c.Words)-2]
+	if last.Text != "330 W" || last.At.X != c.x.To+12 || c.Dots[2].At.X > c.x.To {
+		t.Errorf("%+v; the dot stands at %g", last, c.Dots[2].At.X)
 	}
 }
 
