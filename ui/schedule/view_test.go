@@ -9,6 +9,7 @@ import (
 
 	"thole/api/schedule"
 	"thole/api/seatrace"
+	"thole/ui/page"
 )
 
 func is[T comparable](t *testing.T, what string, got, want T) {
@@ -85,4 +86,34 @@ func TestTheGridChoosesABoat(t *testing.T) {
 		told += fmt.Sprintf(" %s=%s %v", o.Value, o.Text, o.Chosen)
 	}
 	is(t, "cell", told, "c2_3 Ann in piece 2: 0=– false 1=1 false 2=2 true")
+}
+
+// TestWhoMovesIsMarked: against the piece before, and nobody in the first; as many boats as
+// were typed, and two at least.
+func TestWhoMovesIsMarked(t *testing.T) {
+	squad := []seatrace.RaceParticipant{{Name: "Ann"}, {Name: "Bea"}, {Name: "Cat"}}
+	p := &schedulePage{}
+	for _, digits := range []string{"120", "210", "213"} {
+		p.ByHand = append(p.ByHand, page.Entry{Value: digits})
+	}
+	told := ""
+	for _, row := range p.grid(squad) {
+		for _, cell := range row.Cells {
+			told += map[bool]string{true: "x", false: "-"}[cell.Moved]
+		}
+		told += " "
+	}
+	is(t, "moved", told, "-x- -x- --x ")
+	is(t, "three boats and ashore", len(p.grid(squad)[0].Cells[0].Options), 4)
+	p.ByHand = p.ByHand[:1]
+	p.ByHand[0].Value = "101"
+	is(t, "two boats and ashore", len(p.grid(squad)[0].Cells[0].Options), 3)
+	is(t, "nothing", len((&schedulePage{}).grid(squad)), 0)
+}
+
+// TestTheSurestPairIsDarkest within a plan: by thirds between the best and the worst.
+func TestTheSurestPairIsDarkest(t *testing.T) {
+	for v, want := range map[float64]string{1: "shade3", 1.49: "shade3", 1.51: "shade2", 2.49: "shade2", 2.51: "shade1", 3.49: "shade1", 3.51: "shade0", 4: "shade0"} {
+		is(t, fmt.Sprint(v), shadeOf(v, 1, 4), want)
+	}
 }

@@ -2,10 +2,12 @@ package video
 
 import (
 	"fmt"
+	"net/http/httptest"
 	"net/url"
 	"strings"
 	"testing"
 
+	"thole/api/access"
 	"thole/api/video"
 	"thole/api/wire"
 )
@@ -163,4 +165,20 @@ func TestTheRecordFillsWhatWasNotSent(t *testing.T) {
 	p.take(full, url.Values{}, true)
 	is(t, "a sculler's side stays", p.Side, "starboard")
 	is(t, "all there", !strings.Contains(p.Filled, "Not on record") && strings.Contains(p.Filled, "usual one"), true)
+}
+
+// TestAnAthleteIsFilledInNoSeatOfAnother: who asks for somebody else gets no place, and the
+// records are not asked.
+func TestAnAthleteIsFilledInNoSeatOfAnother(t *testing.T) {
+	asked := func(v *access.Viewer, typed url.Values) string {
+		r := httptest.NewRequest("GET", "/video", nil)
+		place, err := (&site{}).placeOf(r.WithContext(access.With(r.Context(), v)), typed)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return place
+	}
+	is(t, "another's", asked(&access.Viewer{Role: access.Athlete, Athlete: 7}, url.Values{"athlete": {"8"}}), "")
+	is(t, "one's own, by its seat", asked(&access.Viewer{Role: access.Athlete, Athlete: 7}, url.Values{"athlete": {"7"}, "place": {"9-1"}}), "9-1")
+	is(t, "nobody's", asked(&access.Viewer{Role: access.Coach}, url.Values{"place": {"9-1"}}), "9-1")
 }

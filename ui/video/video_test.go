@@ -166,6 +166,21 @@ func TestWhatACatchMisses(t *testing.T) {
 	}
 }
 
+// TestALegIsReadAndNotKept: no measure of an athlete takes it, so that nobody is offered to
+// keep it for.
+func TestALegIsReadAndNotKept(t *testing.T) {
+	c := uitest.NewClub(t)
+	person(t, c, "Ann Example")
+	q := url.Values{"known_cm": {"200"}, "known_top": {"100 100"}, "known_bottom": {"100 1100"}, "distance_m": {"5"}, "depth_cm": {"10"}, "hip": {"500 200"}, "sole": {"500 660"}}
+	body := c.Opened("/video/body?" + q.Encode())
+	if !strings.Contains(body, "Leg, hip to sole 92.0 cm ±") {
+		t.Error("the page does not tell the leg")
+	}
+	if strings.Contains(body, "Add to the measures of") {
+		t.Error("it is offered to keep what no measure takes")
+	}
+}
+
 // TestABodyFromAPicture reads 92.0 cm by the rule of three and leads to the measures
 // of the athlete with it filled in.
 func TestABodyFromAPicture(t *testing.T) {
