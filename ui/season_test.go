@@ -97,11 +97,18 @@ func pagesOfRecords(t *testing.T, c *uitest.ClubSite) []string {
 	return list
 }
 
-// TestWhatIsArchivedShowsWhenItIsAskedFor: the demo has an athlete who has left.
+// TestWhatIsArchivedShowsWhenItIsAskedFor: the demo has an athlete who has left, a boat that
+// was sold, old oars and a race that was called off.
 func TestWhatIsArchivedShowsWhenItIsAskedFor(t *testing.T) {
 	c := uitest.SeasonClub(t)
 	if strings.Contains(c.Opened("/athletes"), "Aldous") {
 		t.Error("who has left is among the others")
 	}
 	uitest.WantIn(t, "athletes, archived too", c.Opened("/athletes?archived=true"), "Aldous", "<em>archived</em>")
+	for list, name := range map[string]string{"/boats": "Grey Lady", "/oars": "Sculls, wooden", "/seat-races": "Masters’ doubles"} {
+		if strings.Contains(c.Opened(list), name) {
+			t.Errorf("%s: what is archived is among the others", list)
+		}
+		uitest.WantIn(t, list+", archived too", c.Opened(list+"?archived=true"), name)
+	}
 }

@@ -9,8 +9,8 @@ import (
 	"thole/api/wire"
 )
 
-// races: six women in doubles a fortnight ago, raced to the end but for one piece, and
-// four juniors on the coming Saturday.
+// races: four women in doubles a fortnight ago, raced to the end but for one piece, four
+// juniors today, and four masters whose race was called off and archived.
 func (f *filling) races(ctx context.Context) error {
 	then := f.ago(14)
 	race, err := then.race.CreateRace(ctx, seatrace.CreateRaceRequest{RaceContent: seatrace.RaceContent{
@@ -41,6 +41,19 @@ func (f *filling) races(ctx context.Context) error {
 			{Crews: [][]string{{"Yuki Tanabe", "Nell Ashgrove"}, {"Milo Peverell", "Priya Ramanand"}}},
 		},
 	}})
+	if err != nil {
+		return err
+	}
+	called := seatrace.RaceContent{
+		Name: "Masters’ doubles", HeldOn: f.day(70), BoatClass: "2x", DistanceM: wire.Ptr(500.0), Note: "Called off: waves.", By: coach,
+		Athletes: f.racing("Hanne Grieg", "Dolores Quintanar", "Walter Stibbe", "Bertram Oakes"),
+		Pieces:   []seatrace.RaceScheduledPiece{{Crews: [][]string{{"Hanne Grieg", "Walter Stibbe"}, {"Dolores Quintanar", "Bertram Oakes"}}}},
+	}
+	off, err := f.ago(72).race.CreateRace(ctx, seatrace.CreateRaceRequest{RaceContent: called})
+	if err != nil {
+		return err
+	}
+	_, err = f.ago(70).race.ChangeRace(ctx, seatrace.ChangeRaceRequest{ID: off.ID, Version: off.Version, Archived: true, RaceContent: called})
 	return err
 }
 

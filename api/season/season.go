@@ -139,8 +139,8 @@ func (f *filling) squads(ctx context.Context) error {
 	return nil
 }
 
-// left puts somebody on record who rowed here and is gone: what is archived shows in the
-// lists when it is asked for.
+// left puts on record somebody who rowed here and is gone, and oars that are no longer
+// rowed with: what is archived shows in the lists when it is asked for.
 func (f *filling) left(ctx context.Context) error {
 	who := club.AthleteFields{Name: "Piet Aldous", Sex: "male", Sculls: true, Note: "Moved away; knows the river."}
 	added, err := f.ago(300).club.AddAthlete(ctx, club.NewAthlete{AthleteFields: who, By: coach})
@@ -148,7 +148,11 @@ func (f *filling) left(ctx context.Context) error {
 		return err
 	}
 	who.Archived = true
-	_, err = f.ago(200).club.UpdateAthlete(ctx, club.AthleteEdit{ID: added.ID, Version: added.Version, AthleteFields: who, By: coach})
+	if _, err = f.ago(200).club.UpdateAthlete(ctx, club.AthleteEdit{ID: added.ID, Version: added.Version, AthleteFields: who, By: coach}); err != nil {
+		return err
+	}
+	oars := fleet.OarFields{Name: "Sculls, wooden", Kind: "scull", LengthCm: wire.Ptr(298.0), InboardCm: wire.Ptr(89.0), Note: "On the wall of the boathouse.", Archived: true}
+	_, err = f.ago(300).fleet.AddOarSet(ctx, fleet.NewOarSet{OarFields: oars, By: coach})
 	return err
 }
 
