@@ -97,7 +97,7 @@
   const count = () => {
     let left = 0, all = 0;
     for (const seat of page.querySelectorAll(".workseat")) {
-      const lines = [...seat.querySelectorAll(".steps:not(.still) .workline")];
+      const lines = [...seat.querySelectorAll(".steps:not(.unnumbered) .workline")];
       const open = lines.filter((l) => l.querySelector(".state").dataset.state !== "good").length;
       left += open;
       all += lines.length;
