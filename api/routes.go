@@ -21,6 +21,7 @@ func (s *Service) Routes() []rest.Route {
 		s.Seatrace.Routes(),
 		s.Evidence.Routes(),
 		s.Lineup.Routes(),
+		s.Savedlineup.Routes(),
 		s.Strokefile.Routes(),
 		exports.Recordings{Service: s.Strokes}.Routes(),
 		s.Advice.Routes(),

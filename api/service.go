@@ -25,6 +25,7 @@ import (
 	"thole/api/progress"
 	"thole/api/records"
 	"thole/api/rest"
+	"thole/api/savedlineup"
 	"thole/api/schedule"
 	"thole/api/season"
 	"thole/api/seat"
@@ -40,29 +41,30 @@ import (
 
 // Service holds the use cases by area. Its methods are safe for concurrent use.
 type Service struct {
-	Jobs       *jobs.Service
-	Seat       *seat.Service
-	Club       *club.Service
-	Fleet      *fleet.Service
-	Setup      *setup.Service
-	Strokefile *strokefile.Service
-	Strokes    *strokes.Service
-	Advice     *advice.Service
-	Progress   *progress.Service
-	Ergometer  *ergometer.Service
-	Squadfile  *squadfile.Service
-	Intake     *intake.Service
-	Schedule   *schedule.Service
-	Seatrace   *seatrace.Service
-	Evidence   *evidence.Service
-	Lineup     *lineup.Service
-	Demo       *demo.Service
-	Season     *season.Service
-	Video      *video.Service
-	People     *people.Service
-	Keep       *keep.Service
-	Privacy    *privacy.Service
-	Once       *once.Keeper
+	Jobs        *jobs.Service
+	Seat        *seat.Service
+	Club        *club.Service
+	Fleet       *fleet.Service
+	Setup       *setup.Service
+	Strokefile  *strokefile.Service
+	Strokes     *strokes.Service
+	Advice      *advice.Service
+	Progress    *progress.Service
+	Ergometer   *ergometer.Service
+	Squadfile   *squadfile.Service
+	Intake      *intake.Service
+	Schedule    *schedule.Service
+	Seatrace    *seatrace.Service
+	Evidence    *evidence.Service
+	Lineup      *lineup.Service
+	Savedlineup *savedlineup.Service
+	Demo        *demo.Service
+	Season      *season.Service
+	Video       *video.Service
+	People      *people.Service
+	Keep        *keep.Service
+	Privacy     *privacy.Service
+	Once        *once.Keeper
 
 	store *store.Store
 }
@@ -109,7 +111,8 @@ func NewService(store *store.Store, set ...Option) *Service {
 	s.Seatrace = seatrace.New(r, s.Ergometer)
 	s.Evidence = evidence.New(r, s.Ergometer)
 	s.Lineup = lineup.New(r, s.Fleet, s.Ergometer, s.Evidence, s.Seatrace)
-	s.Keep = &keep.Service{Club: s.Club, Fleet: s.Fleet, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Lineup: s.Lineup, Records: r}
+	s.Savedlineup = savedlineup.New(r, s.Lineup)
+	s.Keep = &keep.Service{Club: s.Club, Fleet: s.Fleet, Setup: s.Setup, Strokes: s.Strokes, Ergometer: s.Ergometer, Seatrace: s.Seatrace, Savedlineup: s.Savedlineup, Records: r}
 	return s
 }
 

@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"thole/api/lineup"
 	"thole/api/records"
+	"thole/api/savedlineup"
 	"thole/ui/uitest"
 
 	"github.com/chromedp/chromedp"
@@ -151,8 +151,8 @@ func coachFromDemo(t *testing.T, w uitest.Walker, c *uitest.ClubSite) {
 	w.Press("Set up Marl")
 	w.Press("Make the work sheet")
 	w.Says("moves left")
-	kept, err := c.Service.Lineup.Lineups(t.Context(), records.ListRequest{})
-	if err != nil || !slices.ContainsFunc(kept.Lineups, func(l lineup.SavedLineup) bool { return strings.HasPrefix(l.Name, "Marl, 4-, ") }) {
+	kept, err := c.Service.Savedlineup.Lineups(t.Context(), records.ListRequest{})
+	if err != nil || !slices.ContainsFunc(kept.Lineups, func(l savedlineup.SavedLineup) bool { return strings.HasPrefix(l.Name, "Marl, 4-, ") }) {
 		t.Errorf("no line-up of Marl among %d, %v", len(kept.Lineups), err)
 	}
 }

@@ -9,8 +9,8 @@ import (
 	"thole/api/club"
 	"thole/api/ergometer"
 	"thole/api/fleet"
-	"thole/api/lineup"
 	"thole/api/records"
+	"thole/api/savedlineup"
 	"thole/api/seatrace"
 	"thole/api/setup"
 	"thole/api/strokes"
@@ -18,13 +18,13 @@ import (
 
 // Service holds the use cases.
 type Service struct {
-	Club      *club.Service
-	Fleet     *fleet.Service
-	Setup     *setup.Service
-	Strokes   *strokes.Service
-	Ergometer *ergometer.Service
-	Seatrace  *seatrace.Service
-	Lineup    *lineup.Service
+	Club        *club.Service
+	Fleet       *fleet.Service
+	Setup       *setup.Service
+	Strokes     *strokes.Service
+	Ergometer   *ergometer.Service
+	Seatrace    *seatrace.Service
+	Savedlineup *savedlineup.Service
 
 	*records.Records
 	Backups *Backups // nil where none are made
@@ -152,12 +152,12 @@ func (s *Service) oarSet(ctx context.Context, id int64) error {
 }
 
 func (s *Service) lineups(ctx context.Context) ([]int64, error) {
-	list, err := s.Lineup.Lineups(ctx, everything)
-	return idsOf(list.Lineups, func(l *lineup.SavedLineup) int64 { return l.ID }), err
+	list, err := s.Savedlineup.Lineups(ctx, everything)
+	return idsOf(list.Lineups, func(l *savedlineup.SavedLineup) int64 { return l.ID }), err
 }
 
 func (s *Service) lineup(ctx context.Context, id int64) error {
-	_, err := s.Lineup.Lineup(ctx, records.IDRequest{ID: id})
+	_, err := s.Savedlineup.Lineup(ctx, records.IDRequest{ID: id})
 	return err
 }
 

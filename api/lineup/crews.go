@@ -64,7 +64,7 @@ func (s *Service) FindCrews(ctx context.Context, r CrewsRequest) (CrewsAnswer, e
 			Progress: func(g lineup.Progress) { tell(!math.IsInf(g.Best, 0), g.Best, g.LowerBound) },
 		})
 		if err != nil {
-			return CrewsAnswer{}, lineupError(err)
+			return CrewsAnswer{}, ErrorOf(err)
 		}
 		a := wireCrews(&found)
 		a.InJob = jobs.Inside(ctx)
@@ -96,7 +96,7 @@ func wireCrews(r *lineup.CrewResult) CrewsAnswer {
 		a.Crews = append(a.Crews, a.wireCrew(&r.Crews[i]))
 	}
 	if len(a.Crews) > 0 {
-		a.GapS = max(0, toCost(r.Crews[0].Lineups[0].Terms.Total()-r.LowerBound))
+		a.GapS = max(0, ToCost(r.Crews[0].Lineups[0].Terms.Total()-r.LowerBound))
 	}
 	return a
 }
@@ -106,7 +106,7 @@ func bounded(s float64) float64 {
 	if math.IsInf(s, 0) {
 		return 0
 	}
-	return toCost(s)
+	return ToCost(s)
 }
 
 // wireCrew writes a crew that comes after those of the answer.
@@ -117,7 +117,7 @@ func (a *CrewsAnswer) wireCrew(c *lineup.Crew) RankedCrew {
 	}
 	if len(a.Crews) > 0 {
 		best := &a.Crews[0].Lineups[0]
-		w.CostS = toCost(w.Lineups[0].TotalS - best.TotalS)
+		w.CostS = ToCost(w.Lineups[0].TotalS - best.TotalS)
 		w.In, w.Out = append(w.In, missing(w.Lineups[0].Seats, best.Seats)...), append(w.Out, missing(best.Seats, w.Lineups[0].Seats)...)
 	}
 	return w

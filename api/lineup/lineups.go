@@ -13,6 +13,7 @@ import (
 	"thole/api/jobs"
 	"thole/api/rest"
 	"thole/api/seat"
+	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
 	"thole/selection"
@@ -81,7 +82,7 @@ func (s *Service) findLineups(ctx context.Context, r LineupsRequest) (LineupsAns
 	start := s.Now()
 	found, err := lineup.Solve(ctx, p, lineup.Options{Count: orCount(r.Count), Fold: r.Fold})
 	if err != nil {
-		return LineupsAnswer{}, lineupError(err)
+		return LineupsAnswer{}, ErrorOf(err)
 	}
 	a := wireResult(&found)
 	a.ElapsedMs = wire.Round(float64(s.Now().Sub(start))/float64(time.Millisecond), 1e3)
@@ -118,7 +119,7 @@ func (s *Service) addFirmness(ctx context.Context, a *LineupsAnswer, p lineup.Pr
 		Progress: func(done int) { tell(int64(done), int64(r.Draws)) },
 	})
 	if err != nil {
-		return lineupError(err)
+		return ErrorOf(err)
 	}
 	a.Firmness = wireFirmness(&firm)
 	if len(a.Firmness.Races) > 0 {
@@ -142,16 +143,16 @@ type GivenLineup struct {
 // CostLineup returns the terms of one given line-up, without a search. The
 // error is an *Invalid.
 func (s *Service) CostLineup(_ context.Context, r CostRequest) (CostedLineup, error) {
-	p, given, err := r.read()
+	p, given, err := r.Read()
 	if err != nil {
 		return CostedLineup{}, err
 	}
 	scored, err := lineup.Evaluate(p, given)
 	if err != nil {
-		return CostedLineup{}, lineupError(err)
+		return CostedLineup{}, ErrorOf(err)
 	}
 	broken, err := lineup.Broken(p, given)
-	return CostedLineup{wireScored(&scored), ruleTexts(broken)}, lineupError(err)
+	return CostedLineup{wireScored(&scored), ruleTexts(broken)}, ErrorOf(err)
 }
 
 // ruleTexts says rules in words.
@@ -163,7 +164,8 @@ func ruleTexts(rules []lineup.Rule) []string {
 	return texts
 }
 
-func (r *CostRequest) read() (lineup.Problem, selection.Lineup, error) {
+// Read turns a request into a squad with its rules, and a line-up of it.
+func (r *CostRequest) Read() (lineup.Problem, selection.Lineup, error) {
 	p, err := r.problem()
 	if err != nil {
 		return p, selection.Lineup{}, err
@@ -217,17 +219,17 @@ type OtherCrew struct {
 // ExplainLineup returns the swap table and the best orders without each
 // athlete. The error is an *Invalid.
 func (s *Service) ExplainLineup(ctx context.Context, r CostRequest) (LineupReasons, error) {
-	p, given, err := r.read()
+	p, given, err := r.Read()
 	if err != nil {
 		return LineupReasons{}, err
 	}
 	swaps, err := lineup.Swaps(p, given)
 	if err != nil {
-		return LineupReasons{}, lineupError(err)
+		return LineupReasons{}, ErrorOf(err)
 	}
 	losses, err := lineup.Without(ctx, p, given)
 	if err != nil {
-		return LineupReasons{}, lineupError(err)
+		return LineupReasons{}, ErrorOf(err)
 	}
 	reasons := wireReasons(swaps, losses)
 	next := lineup.NextBest(p, losses)
@@ -415,8 +417,8 @@ var names = wire.Names{
 	selection.FieldCovariance: {"power_covariance_w2"},
 }
 
-// lineupError carries an error of the search over to the edge.
-func lineupError(err error) error {
+// ErrorOf carries an error of the search over to the edge.
+func ErrorOf(err error) error {
 	var conflict *lineup.ConflictError
 	if errors.As(err, &conflict) {
 		e := &Unmeetable{Rules: ruleTexts(conflict.Rules), Irreducible: conflict.Irreducible, Smallest: conflict.Smallest}
@@ -428,9 +430,21 @@ func lineupError(err error) error {
 	return wire.DomainError(err, names)
 }
 
+// TurningLineup returns the steering moment of a given line-up at the 101
+// nodes of the drive, as a share of the reference, the alternating rig with
+// equal rowers; empty in a sculling boat.
+func (s *Service) TurningLineup(_ context.Context, r CostRequest) ([]float64, error) {
+	p, given, err := r.Read()
+	if err != nil {
+		return nil, err
+	}
+	moment, err := lineup.Turning(p, given)
+	return strokefile.Rounded(moment, 1e4), ErrorOf(err)
+}
+
 // Routes lists the operations of the area.
 func (s *Service) Routes() []rest.Route {
-	return append(s.caseRoutes(), []rest.Route{
+	return []rest.Route{
 		rest.Tabled(rest.Post("/api/v1/selection/lineups", "Find line-ups",
 			"The best line-ups of a squad for a boat, proven best, with the cost of each and how firm the choice is.",
 			s.FindLineups).AsJob().For(access.Coaches.Calculating()),
@@ -446,11 +460,5 @@ func (s *Service) Routes() []rest.Route {
 			rest.Columns{First: powerColumns}, s.PowerTable),
 		rest.Post("/api/v1/selection/cost", "Cost a line-up", "The cost of a given line-up of the same squad, without a search.", s.CostLineup).For(access.Coaches.Calculating()),
 		rest.Post("/api/v1/selection/explain", "Explain a line-up", "The change of every swap, the best line-up without each athlete, and the next best crew.", s.ExplainLineup).For(access.Coaches.Calculating()),
-		rest.Tabled(rest.Get("/api/v1/lineups", "List line-ups", "The saved line-ups.", s.Lineups).Paged().For(access.Coaches),
-			rest.Columns{First: savedColumns}, s.SavedTable),
-		rest.Create("/api/v1/lineups", "Save a line-up", "Adds a crew in its seats.", s.SaveLineup).For(access.Coaches),
-		rest.Tabled(rest.Get("/api/v1/lineups/:id", "Read a line-up", "One line-up with the names of its crew.", s.Lineup).For(access.Coaches),
-			rest.Columns{First: savedColumns}, s.CrewTable),
-		rest.Remove("/api/v1/lineups/:id", "Remove a line-up", "Removes a saved line-up.", s.RemoveLineup).For(access.Coaches),
-	}...)
+	}
 }

@@ -1,5 +1,6 @@
-// Package lineup holds line-ups: the squad of a boat as candidates, the search for
-// the best orders, what each costs and why, and the line-ups kept on record.
+// Package lineup holds line-ups as they are looked for: the squad of a boat as
+// candidates, the search for the best crews and orders, of one boat or two, and what each
+// costs and why. Those on record are for api/savedlineup.
 package lineup
 
 import (

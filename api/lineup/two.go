@@ -88,7 +88,7 @@ func twoError(err error) error {
 	if errors.As(err, &short) {
 		return &NotBoth{wire.Sentence(short.Error())}
 	}
-	return lineupError(err)
+	return ErrorOf(err)
 }
 
 // problems converts both boats; complaints about the candidates come once.
@@ -125,18 +125,18 @@ func placed(err error, boat string) error {
 func wireTwo(r *lineup.TwoResult) TwoBoatsAnswer {
 	a := TwoBoatsAnswer{Found: r.Found, Proven: r.Proven, Nodes: r.Nodes}
 	if !math.IsInf(r.LowerBound, 0) {
-		a.LowerBoundS = toCost(max(0, r.LowerBound))
+		a.LowerBoundS = ToCost(max(0, r.LowerBound))
 	}
 	if !r.Found {
 		return a
 	}
 	boats := [2]*SharedBoat{}
 	for k := range boats {
-		boats[k] = &SharedBoat{wireScored(&r.Lineups[k]), toCost(r.Alone[k]), toCost(max(0, r.GivenUp[k]))}
+		boats[k] = &SharedBoat{wireScored(&r.Lineups[k]), ToCost(r.Alone[k]), ToCost(max(0, r.GivenUp[k]))}
 	}
 	a.First, a.Second = boats[0], boats[1]
-	if a.ValueS = toCost(max(0, r.Value)); !r.Proven {
-		a.GapS = max(0, toCost(a.ValueS-a.LowerBoundS))
+	if a.ValueS = ToCost(max(0, r.Value)); !r.Proven {
+		a.GapS = max(0, ToCost(a.ValueS-a.LowerBoundS))
 	}
 	return a
 }

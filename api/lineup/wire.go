@@ -167,25 +167,26 @@ type NextRace struct {
 	ValueS float64 `json:"value_s" description:"Expected gain of racing them and then choosing the faster."`
 }
 
-func toCost(s float64) float64 { return wire.Round(s, 1e6) }
+// ToCost gives a cost in s to a millionth.
+func ToCost(s float64) float64 { return wire.Round(s, 1e6) }
 
 func wireResult(r *lineup.Result) LineupsAnswer {
 	a := LineupsAnswer{Lineups: []RankedLineup{}, Proven: r.Proven, Nodes: r.Nodes, NoCurve: []string{}}
 	a.NoCurve = append(a.NoCurve, r.NoCurve...)
 	if !math.IsInf(r.LowerBound, 0) {
-		a.LowerBoundS = toCost(r.LowerBound)
+		a.LowerBoundS = ToCost(r.LowerBound)
 	}
 	for i := range r.Lineups {
 		a.Lineups = append(a.Lineups, wireRanked(&r.Lineups[i]))
 	}
 	if len(a.Lineups) > 0 && !r.Proven {
-		a.GapS = max(0, toCost(r.Lineups[0].Terms.Total()-r.LowerBound))
+		a.GapS = max(0, ToCost(r.Lineups[0].Terms.Total()-r.LowerBound))
 	}
 	return a
 }
 
 func wireScored(s *lineup.Scored) ScoredLineup {
-	return ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: toCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: wire.ToSpeed(s.Speed), Rerigged: append([]int{}, s.Rerigged...)}
+	return ScoredLineup{Seats: s.Lineup.Seats, Sides: sideNames(s.Lineup.Sides), TotalS: ToCost(s.Terms.Total()), Terms: wireTerms(s.Terms), SpeedMS: wire.ToSpeed(s.Speed), Rerigged: append([]int{}, s.Rerigged...)}
 }
 
 func wireRanked(s *lineup.Scored) RankedLineup {
@@ -205,7 +206,7 @@ func sideNames(sides []rigging.Side) []string {
 }
 
 func wireTerms(t lineup.Terms) CostTerms {
-	return CostTerms{toCost(t.Pace), toCost(t.Side), toCost(t.Seat), toCost(t.Likeness), toCost(t.Yaw), toCost(t.Rig)}
+	return CostTerms{ToCost(t.Pace), ToCost(t.Side), ToCost(t.Seat), ToCost(t.Likeness), ToCost(t.Yaw), ToCost(t.Rig)}
 }
 
 func wireFirmness(f *lineup.Firm) *Firmness {
@@ -226,7 +227,7 @@ func wireFirmness(f *lineup.Firm) *Firmness {
 		w.Seat[id] = seats
 	}
 	for _, r := range f.Races {
-		w.Races = append(w.Races, NextRace{r.In, r.Out, toCost(r.Gain), toCost(r.SD), wire.ToRatio(r.Chance), toCost(r.Value)})
+		w.Races = append(w.Races, NextRace{r.In, r.Out, ToCost(r.Gain), ToCost(r.SD), wire.ToRatio(r.Chance), ToCost(r.Value)})
 	}
 	return w
 }
@@ -234,11 +235,11 @@ func wireFirmness(f *lineup.Firm) *Firmness {
 func wireReasons(swaps []lineup.Swap, losses []lineup.Loss) LineupReasons {
 	w := LineupReasons{Swaps: []SeatSwap{}, Without: []SeatLoss{}}
 	for _, s := range swaps {
-		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: toCost(s.Change), PowerS: toCost(s.Power), MassS: toCost(s.Mass), Terms: wireTerms(s.Terms), Breaks: ruleTexts(s.Breaks)}
+		one := SeatSwap{First: s.First, Second: s.Second, Seat: s.Seat, OtherSeat: s.OtherSeat, Possible: s.Possible, ChangeS: ToCost(s.Change), PowerS: ToCost(s.Power), MassS: ToCost(s.Mass), Terms: wireTerms(s.Terms), Breaks: ruleTexts(s.Breaks)}
 		w.Swaps = append(w.Swaps, one)
 	}
 	for _, l := range losses {
-		one := SeatLoss{ID: l.ID, Seat: l.Seat, Possible: l.Possible, CostS: toCost(l.Cost), Proven: l.Proven}
+		one := SeatLoss{ID: l.ID, Seat: l.Seat, Possible: l.Possible, CostS: ToCost(l.Cost), Proven: l.Proven}
 		if l.Possible {
 			best := wireScored(&l.Best)
 			one.Best = &best
@@ -250,7 +251,7 @@ func wireReasons(swaps []lineup.Swap, losses []lineup.Loss) LineupReasons {
 
 // wireOther writes the next best crew and how its people differ from a crew's.
 func wireOther(n *lineup.NextCrew, crew []string) OtherCrew {
-	w := OtherCrew{Possible: n.Possible, CostS: toCost(n.Cost), In: []string{}, Out: []string{}, Proven: n.Proven}
+	w := OtherCrew{Possible: n.Possible, CostS: ToCost(n.Cost), In: []string{}, Out: []string{}, Proven: n.Proven}
 	if !n.Possible {
 		return w
 	}

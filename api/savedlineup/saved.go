@@ -1,4 +1,4 @@
-package lineup
+package savedlineup
 
 import (
 	"context"
@@ -8,10 +8,8 @@ import (
 	"thole/api/records"
 	"thole/api/seat"
 	"thole/api/store"
-	"thole/api/strokefile"
 	"thole/api/wire"
 	"thole/rigging"
-	"thole/selection/lineup"
 )
 
 // LineupContent is what a line-up on record holds.
@@ -53,8 +51,8 @@ type SavedLineups struct {
 	Lineups []SavedLineup `json:"lineups"`
 }
 
-// SaveLineup adds a line-up. The error is an *Invalid or ErrNotFound.
-func (s *Service) SaveLineup(ctx context.Context, r NewLineup) (SavedLineup, error) {
+// Save adds a line-up. The error is an *Invalid or ErrNotFound.
+func (s *Service) Save(ctx context.Context, r NewLineup) (SavedLineup, error) {
 	class, err := seat.ClassOf(r.BoatClass)
 	if err != nil {
 		return SavedLineup{}, err
@@ -130,8 +128,8 @@ func (s *Service) Lineup(ctx context.Context, r records.IDRequest) (SavedLineup,
 	return wireLineup(&l, names), nil
 }
 
-// RemoveLineup removes a line-up.
-func (s *Service) RemoveLineup(ctx context.Context, r records.IDRequest) (records.Removed, error) {
+// Remove removes a line-up.
+func (s *Service) Remove(ctx context.Context, r records.IDRequest) (records.Removed, error) {
 	return records.Gone(r.ID, s.Store.DeleteLineup(ctx, r.ID))
 }
 
@@ -144,16 +142,4 @@ func wireLineup(l *store.Lineup, names map[int64]string) SavedLineup {
 		w.Seats = append(w.Seats, LineupPlace{AthleteID: seat.AthleteID, Name: names[wire.Or(seat.AthleteID, 0)], Side: seat.Side})
 	}
 	return w
-}
-
-// TurningLineup returns the steering moment of a given line-up at the 101
-// nodes of the drive, as a share of the reference, the alternating rig with
-// equal rowers; empty in a sculling boat.
-func (s *Service) TurningLineup(_ context.Context, r CostRequest) ([]float64, error) {
-	p, given, err := r.read()
-	if err != nil {
-		return nil, err
-	}
-	moment, err := lineup.Turning(p, given)
-	return strokefile.Rounded(moment, 1e4), lineupError(err)
 }

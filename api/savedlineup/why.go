@@ -1,4 +1,4 @@
-package lineup
+package savedlineup
 
 import (
 	"cmp"
@@ -11,15 +11,14 @@ import (
 
 	"gonum.org/v1/gonum/stat/distuv"
 
-	"thole/api/access"
 	"thole/api/directory"
+	"thole/api/lineup"
 	"thole/api/records"
-	"thole/api/rest"
 	"thole/api/seat"
 	"thole/api/store"
 	"thole/api/wire"
 	"thole/selection"
-	"thole/selection/lineup"
+	order "thole/selection/lineup"
 )
 
 // CaseRequest asks why a line-up on record is as it is.
@@ -84,14 +83,14 @@ type RacedCrew struct {
 	Boats   int      `json:"boats" description:"That raced the piece."`
 }
 
-// WhyLineup reports why a line-up on record is as it is, by all evidence of today.
+// Why reports why a line-up on record is as it is, by all evidence of today.
 // The error is ErrNotFound.
-func (s *Service) WhyLineup(ctx context.Context, r CaseRequest) (LineupCase, error) {
+func (s *Service) Why(ctx context.Context, r CaseRequest) (LineupCase, error) {
 	saved, err := s.Lineup(ctx, records.IDRequest{ID: r.ID})
 	if err != nil {
 		return LineupCase{}, err
 	}
-	squad, err := s.SquadFor(ctx, BoatSquadRequest{BoatClass: saved.BoatClass})
+	squad, err := s.lineup.SquadFor(ctx, lineup.BoatSquadRequest{BoatClass: saved.BoatClass})
 	if err != nil {
 		return LineupCase{}, err
 	}
@@ -128,11 +127,11 @@ func (s *Service) among(ctx context.Context, squad int64) (func(int64) bool, err
 // lineupCase is a case in the making.
 type lineupCase struct {
 	saved   *SavedLineup
-	squad   *BoatSquad
+	squad   *lineup.BoatSquad
 	among   func(int64) bool
 	at      []int    // of the crew among the candidates, bow first
 	sexes   []string // in the crew
-	problem LineupProblem
+	problem lineup.LineupProblem
 	out     LineupCase
 }
 
@@ -144,7 +143,7 @@ func (c *lineupCase) crew() bool {
 			c.out.Unknown = append(c.out.Unknown, fmt.Sprintf("seat %d is empty", i+1))
 			continue
 		}
-		k = slices.IndexFunc(c.squad.Candidates, func(x BoatCandidate) bool { return x.AthleteID == *place.AthleteID })
+		k = slices.IndexFunc(c.squad.Candidates, func(x lineup.BoatCandidate) bool { return x.AthleteID == *place.AthleteID })
 		if k < 0 {
 			c.out.Unknown = append(c.out.Unknown, place.Name+": "+c.gap(*place.AthleteID))
 			continue
@@ -173,9 +172,9 @@ func (c *lineupCase) rows(i int) bool {
 
 // judgeCase finds what the line-up costs, and every exchange.
 func (s *Service) judgeCase(ctx context.Context, c *lineupCase) error {
-	c.problem = LineupProblem{BoatRules: BoatRules{BoatClass: c.saved.BoatClass, CoxMassKg: c.saved.CoxMassKg}}
+	c.problem = lineup.LineupProblem{BoatRules: lineup.BoatRules{BoatClass: c.saved.BoatClass, CoxMassKg: c.saved.CoxMassKg}}
 	if c.saved.BoatID != nil {
-		if b, err := s.ClubBoat(ctx, records.IDRequest{ID: *c.saved.BoatID}); err == nil {
+		if b, err := s.lineup.ClubBoat(ctx, records.IDRequest{ID: *c.saved.BoatID}); err == nil {
 			c.problem.HullMassKg = b.HullMassKg
 		}
 	}
@@ -184,7 +183,7 @@ func (s *Service) judgeCase(ctx context.Context, c *lineupCase) error {
 			c.problem.Candidates = append(c.problem.Candidates, c.squad.Candidates[i].Candidate)
 		}
 	}
-	given := GivenLineup{}
+	given := lineup.GivenLineup{}
 	for i, place := range c.saved.Seats {
 		given.Seats = append(given.Seats, c.squad.Candidates[c.at[i]].ID)
 		if place.Side != "" {
@@ -192,19 +191,19 @@ func (s *Service) judgeCase(ctx context.Context, c *lineupCase) error {
 		}
 	}
 	c.problem.Pattern = given.Sides
-	p, l, err := (&CostRequest{LineupProblem: c.problem, Lineup: given}).read()
+	p, l, err := (&lineup.CostRequest{LineupProblem: c.problem, Lineup: given}).Read()
 	if err != nil {
 		return err
 	}
-	scored, err := lineup.Evaluate(p, l)
+	scored, err := order.Evaluate(p, l)
 	if err != nil {
 		return c.refused(err)
 	}
-	swaps, err := lineup.Swaps(p, l)
+	swaps, err := order.Swaps(p, l)
 	if err != nil {
-		return lineupError(err)
+		return lineup.ErrorOf(err)
 	}
-	c.out.TotalS, c.out.SpeedMS = toCost(scored.Terms.Total()), wire.ToSpeed(scored.Speed)
+	c.out.TotalS, c.out.SpeedMS = lineup.ToCost(scored.Terms.Total()), wire.ToSpeed(scored.Speed)
 	c.exchange(swaps)
 	return nil
 }
@@ -214,7 +213,7 @@ func (s *Service) judgeCase(ctx context.Context, c *lineupCase) error {
 func (c *lineupCase) refused(err error) error {
 	list, ok := wire.FieldErrors(err)
 	if !ok || len(list) == 0 {
-		return lineupError(err)
+		return lineup.ErrorOf(err)
 	}
 	c.out.Told = false
 	c.out.Unknown = append(c.out.Unknown, list[0].Detail)
@@ -224,19 +223,19 @@ func (c *lineupCase) refused(err error) error {
 // perWatt is what a watt of one rower gains over 2000 m, s: speed goes with the
 // cube root of the crew's power.
 func (c *lineupCase) perWatt() float64 {
-	return raceDistance / c.out.SpeedMS / (3 * c.out.PowerW)
+	return selection.RaceDistance / c.out.SpeedMS / (3 * c.out.PowerW)
 }
 
 // exchange notes the nearest exchange of every seat, and those within the crew.
-func (c *lineupCase) exchange(swaps []lineup.Swap) {
-	nearest := make([]*lineup.Swap, len(c.saved.Seats)+1)
+func (c *lineupCase) exchange(swaps []order.Swap) {
+	nearest := make([]*order.Swap, len(c.saved.Seats)+1)
 	for i := range swaps {
 		x := &swaps[i]
 		switch {
 		case !x.Possible:
 		case x.OtherSeat != 0:
-			if x.Change < NearS {
-				c.out.Order = append(c.out.Order, OrderChange{c.of(x.First).Name, c.of(x.Second).Name, toCost(x.Change)})
+			if x.Change < lineup.NearS {
+				c.out.Order = append(c.out.Order, OrderChange{c.of(x.First).Name, c.of(x.Second).Name, lineup.ToCost(x.Change)})
 			}
 		case nearest[x.Seat] == nil || x.Change < nearest[x.Seat].Change:
 			nearest[x.Seat] = x
@@ -251,23 +250,23 @@ func (c *lineupCase) exchange(swaps []lineup.Swap) {
 }
 
 // of is the candidate of an id.
-func (c *lineupCase) of(id string) *BoatCandidate {
+func (c *lineupCase) of(id string) *lineup.BoatCandidate {
 	return &c.squad.Candidates[c.place(id)]
 }
 
 func (c *lineupCase) place(id string) int {
-	return slices.IndexFunc(c.squad.Candidates, func(x BoatCandidate) bool { return x.ID == id })
+	return slices.IndexFunc(c.squad.Candidates, func(x lineup.BoatCandidate) bool { return x.ID == id })
 }
 
-func (c *lineupCase) choice(x *lineup.Swap) LineupChoice {
+func (c *lineupCase) choice(x *order.Swap) LineupChoice {
 	here, other := c.of(x.First), c.of(x.Second)
 	sd := c.perWatt() * math.Sqrt(max(c.variance(c.place(x.First), c.place(x.Second)), 1e-9))
 	chance := distuv.UnitNormal.CDF(x.Change / sd)
 	return LineupChoice{
 		Seat: x.Seat, AthleteID: here.AthleteID, Name: here.Name, OtherID: other.AthleteID, Other: other.Name,
-		CostS: toCost(x.Change), PowerS: toCost(x.Power), MassS: toCost(x.Mass), RestS: toCost(x.Change - x.Power - x.Mass), SdS: toCost(sd),
+		CostS: lineup.ToCost(x.Change), PowerS: lineup.ToCost(x.Power), MassS: lineup.ToCost(x.Mass), RestS: lineup.ToCost(x.Change - x.Power - x.Mass), SdS: lineup.ToCost(sd),
 		Chance: wire.Round(chance, 1e3), Certainty: string(selection.CertaintyOf(chance)), NeedsW: wire.Round(x.Change/c.perWatt(), 10),
-		Equal: math.Abs(x.Change) < CloseS,
+		Equal: math.Abs(x.Change) < lineup.CloseS,
 	}
 }
 
@@ -296,7 +295,7 @@ func (c *lineupCase) conclude(squad bool) {
 	}
 	c.sayFirm()
 	for _, x := range c.out.Choices {
-		if x.CostS <= -CloseS {
+		if x.CostS <= -lineup.CloseS {
 			c.say("With %s in for %s the boat would gain %.2f s (± %.2f s, %s).", x.Other, x.Name, -x.CostS, x.SdS, x.Certainty)
 		}
 	}
@@ -349,21 +348,21 @@ func (c *lineupCase) sayEqual() {
 		}
 	}
 	if len(said) > 0 {
-		c.say("As good a crew, less than %s s apart: %s. Choose one, or race them.", strconv.FormatFloat(CloseS, 'g', -1, 64), strings.Join(said, "; or "))
+		c.say("As good a crew, less than %s s apart: %s. Choose one, or race them.", strconv.FormatFloat(lineup.CloseS, 'g', -1, 64), strings.Join(said, "; or "))
 	}
 }
 
 func (c *lineupCase) sayOrder() {
 	switch n := len(c.out.Order); {
 	case n == 0:
-	case c.out.Order[0].ChangeS <= -NearS:
+	case c.out.Order[0].ChangeS <= -lineup.NearS:
 		c.say("%s and %s in each other’s seat would gain %.2f s.", c.out.Order[0].First, c.out.Order[0].Second, -c.out.Order[0].ChangeS)
 	default:
 		exchanges := "1 exchange of two seats costs"
 		if n > 1 {
 			exchanges = fmt.Sprintf("%d exchanges of two seats cost", n)
 		}
-		c.say("The order is a matter of taste: %s less than %s s.", exchanges, strconv.FormatFloat(NearS, 'g', -1, 64))
+		c.say("The order is a matter of taste: %s less than %s s.", exchanges, strconv.FormatFloat(lineup.NearS, 'g', -1, 64))
 	}
 }
 
@@ -472,9 +471,9 @@ type LineupNote struct {
 	By      string `json:"by" validate:"filled,max=80" say:"Say who you are: your name stands in the history." description:"Who writes it, for the history."`
 }
 
-// SetLineupNote writes the note of a line-up. The error is an *Invalid,
+// SetNote writes the note of a line-up. The error is an *Invalid,
 // ErrNotFound or a conflict.
-func (s *Service) SetLineupNote(ctx context.Context, r LineupNote) (SavedLineup, error) {
+func (s *Service) SetNote(ctx context.Context, r LineupNote) (SavedLineup, error) {
 	var p wire.Problems
 	p.Check(wire.At(), &r)
 	p.Printable(wire.At("note"), r.Note, "\n\t\r")
@@ -486,12 +485,4 @@ func (s *Service) SetLineupNote(ctx context.Context, r LineupNote) (SavedLineup,
 		return SavedLineup{}, records.RecordError(err)
 	}
 	return s.Lineup(ctx, records.IDRequest{ID: r.ID})
-}
-
-// caseRoutes lists the operations of this file.
-func (s *Service) caseRoutes() []rest.Route {
-	return []rest.Route{
-		rest.Get("/api/v1/lineups/:id/why", "Say why a line-up", "What decided a saved line-up, what would change it, what is open, who would do as well, and what the crew has raced: by all evidence of today.", s.WhyLineup).For(access.Coaches),
-		rest.Put("/api/v1/lineups/:id/note", "Write the note of a line-up", "It is printed with the crew.", s.SetLineupNote).For(access.Coaches),
-	}
 }

@@ -1,4 +1,4 @@
-package lineup_test
+package savedlineup_test
 
 import (
 	"errors"
@@ -11,8 +11,8 @@ import (
 	"thole/api"
 	"thole/api/apitest"
 	"thole/api/club"
-	"thole/api/lineup"
 	"thole/api/records"
+	"thole/api/savedlineup"
 	"thole/api/store"
 	"thole/api/storetest"
 	"thole/api/wire"
@@ -20,7 +20,7 @@ import (
 
 // doubles puts four scullers of one mass and no curves on record with 2000 m
 // times today, and a double of the first two. Fay is a woman, and strong.
-func doubles(t *testing.T) (s *api.Service, db *store.Store, ids map[string]int64, saved lineup.SavedLineup) {
+func doubles(t *testing.T) (s *api.Service, db *store.Store, ids map[string]int64, saved savedlineup.SavedLineup) {
 	t.Helper()
 	s, db = apitest.RaceRecords(t)
 	day := time.Now().Format(time.DateOnly)
@@ -37,22 +37,22 @@ func doubles(t *testing.T) (s *api.Service, db *store.Store, ids map[string]int6
 	return s, db, ids, savedDouble(t, s, ids["Abe"], ids["Ben"])
 }
 
-func savedDouble(t *testing.T, s *api.Service, ids ...int64) lineup.SavedLineup {
+func savedDouble(t *testing.T, s *api.Service, ids ...int64) savedlineup.SavedLineup {
 	t.Helper()
-	n := lineup.NewLineup{By: "Ines", LineupContent: lineup.LineupContent{Name: apitest.Fresh("Double"), BoatClass: "2x"}}
+	n := savedlineup.NewLineup{By: "Ines", LineupContent: savedlineup.LineupContent{Name: apitest.Fresh("Double"), BoatClass: "2x"}}
 	for _, id := range ids {
-		n.Seats = append(n.Seats, lineup.LineupPlace{AthleteID: &id})
+		n.Seats = append(n.Seats, savedlineup.LineupPlace{AthleteID: &id})
 	}
-	saved, err := s.Lineup.SaveLineup(t.Context(), n)
+	saved, err := s.Savedlineup.Save(t.Context(), n)
 	if err != nil {
 		t.Fatal(err)
 	}
 	return saved
 }
 
-func why(t *testing.T, s *api.Service, id int64) lineup.LineupCase {
+func why(t *testing.T, s *api.Service, id int64) savedlineup.LineupCase {
 	t.Helper()
-	c, err := s.Lineup.WhyLineup(t.Context(), lineup.CaseRequest{ID: id})
+	c, err := s.Savedlineup.Why(t.Context(), savedlineup.CaseRequest{ID: id})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -133,9 +133,9 @@ func TestWhatCannotBeToldOfALineup(t *testing.T) {
 	if c.Told || len(c.Choices) != 0 || len(c.Unknown) != 1 || !strings.Contains(c.Sentences[0], "Gus: no mass on record") {
 		t.Errorf("%+v", c)
 	}
-	_, err = s.Lineup.WhyLineup(t.Context(), lineup.CaseRequest{ID: 99})
+	_, err = s.Savedlineup.Why(t.Context(), savedlineup.CaseRequest{ID: 99})
 	apitest.Same(t, "nobody’s", errors.Is(err, wire.ErrNotFound), true)
-	_, err = s.Lineup.WhyLineup(t.Context(), lineup.CaseRequest{ID: 1, SquadID: 99})
+	_, err = s.Savedlineup.Why(t.Context(), savedlineup.CaseRequest{ID: 1, SquadID: 99})
 	apitest.Same(t, "no such squad", errors.Is(err, wire.ErrNotFound), true)
 }
 
@@ -146,7 +146,7 @@ func TestAgainstASquad(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	c, err := s.Lineup.WhyLineup(t.Context(), lineup.CaseRequest{ID: saved.ID, SquadID: q.ID})
+	c, err := s.Savedlineup.Why(t.Context(), savedlineup.CaseRequest{ID: saved.ID, SquadID: q.ID})
 	if err != nil || c.Choices[1].Other != "Dan" || !strings.Contains(c.Conditions[0], "the squad") {
 		t.Errorf("%+v %v", c, err)
 	}
@@ -185,14 +185,14 @@ func TestWhatACrewRaced(t *testing.T) {
 
 func TestTheNoteOfALineup(t *testing.T) {
 	s, _, _, saved := doubles(t)
-	l, err := s.Lineup.SetLineupNote(t.Context(), lineup.LineupNote{ID: saved.ID, Version: saved.Version, Note: " calm at the start ", By: "Bert"})
+	l, err := s.Savedlineup.SetNote(t.Context(), savedlineup.LineupNote{ID: saved.ID, Version: saved.Version, Note: " calm at the start ", By: "Bert"})
 	if err != nil || l.Note != "calm at the start" || l.Version != saved.Version+1 || len(l.Seats) != 2 {
 		t.Errorf("%+v %v", l, err)
 	}
-	_, err = s.Lineup.SetLineupNote(t.Context(), lineup.LineupNote{ID: saved.ID, Version: saved.Version, Note: "late", By: "Bert"})
+	_, err = s.Savedlineup.SetNote(t.Context(), savedlineup.LineupNote{ID: saved.ID, Version: saved.Version, Note: "late", By: "Bert"})
 	var moved *records.Conflict
 	apitest.Same(t, "an old version", errors.As(err, &moved), true)
-	_, err = s.Lineup.SetLineupNote(t.Context(), lineup.LineupNote{ID: saved.ID, Version: l.Version, Note: "x"})
+	_, err = s.Savedlineup.SetNote(t.Context(), savedlineup.LineupNote{ID: saved.ID, Version: l.Version, Note: "x"})
 	var bad *wire.Invalid
 	apitest.Same(t, "unsigned", errors.As(err, &bad), true)
 }

@@ -17,6 +17,7 @@ import (
 	"thole/api/people"
 	"thole/api/privacy"
 	"thole/api/records"
+	"thole/api/savedlineup"
 	"thole/api/seat"
 	"thole/api/seatrace"
 	"thole/api/setup"
@@ -93,7 +94,7 @@ type hands struct {
 	fleet    *fleet.Service
 	setup    *setup.Service
 	video    *video.Service
-	lineup   *lineup.Service
+	saved    *savedlineup.Service
 	race     *seatrace.Service
 	evidence *evidence.Service
 	people   *people.Service
@@ -109,7 +110,7 @@ func (f *filling) ago(days int) *hands {
 	erg := ergometer.New(r)
 	h := &hands{club: c, fleet: boats, setup: setup.New(r, c, boats, &seat.Service{}), video: video.New(r, boats), race: seatrace.New(r, erg), evidence: evidence.New(r, erg),
 		people: people.New(r, false), privacy: privacy.New(r), intake: intake.New(r, boats, squadfile.New(r, c))}
-	h.lineup = lineup.New(r, boats, erg, h.evidence, h.race)
+	h.saved = savedlineup.New(r, lineup.New(r, boats, erg, h.evidence, h.race))
 	return h
 }
 
@@ -207,15 +208,15 @@ var savedLineups = []struct {
 
 func (f *filling) lineups(ctx context.Context) error {
 	for _, l := range savedLineups {
-		content := lineup.LineupContent{Name: l.name, BoatClass: l.class, BoatID: wire.Ptr(f.boats[l.boat]), RowsOn: wire.Ptr(f.day(l.ago - 4)), Source: "by hand", Note: l.note}
+		content := savedlineup.LineupContent{Name: l.name, BoatClass: l.class, BoatID: wire.Ptr(f.boats[l.boat]), RowsOn: wire.Ptr(f.day(l.ago - 4)), Source: "by hand", Note: l.note}
 		for i, name := range l.crew {
-			place := lineup.LineupPlace{AthleteID: wire.Ptr(f.ids[name])}
+			place := savedlineup.LineupPlace{AthleteID: wire.Ptr(f.ids[name])}
 			if l.sides != nil {
 				place.Side = l.sides[i]
 			}
 			content.Seats = append(content.Seats, place)
 		}
-		if _, err := f.ago(l.ago).lineup.SaveLineup(ctx, lineup.NewLineup{LineupContent: content, By: coach}); err != nil {
+		if _, err := f.ago(l.ago).saved.Save(ctx, savedlineup.NewLineup{LineupContent: content, By: coach}); err != nil {
 			return fmt.Errorf("%s: %w", l.name, err)
 		}
 	}

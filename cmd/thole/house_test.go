@@ -34,7 +34,7 @@ var rooms = []struct {
 	{"api/clock", 9},
 	{"api/wire", 7}, {"api/sources", 7}, {"api/access", 7}, {"api/gate", 8}, {"api/settings", 8}, {"api/table", 9}, {"api/cells", 9},
 	{"api/directory", 9}, {"api/records", 9}, {"api/once", 9}, {"api/rest", 10}, {"api/jobs", 11}, {"api/uploads", 11}, {"api/seat", 12}, {"api/club", 13}, {"api/fleet", 13}, {"api/schedule", 14}, {"api/video", 14}, {"api/setup", 14},
-	{"api/strokefile", 14}, {"api/strokes", 15}, {"api/advice", 16}, {"api/exports", 16}, {"api/progress", 17}, {"api/ergometer", 17}, {"api/squadfile", 18}, {"api/columns", 19}, {"api/seatrace", 19}, {"api/intake", 20}, {"api/evidence", 20}, {"api/lineup", 21}, {"api/demo", 22}, {"api/people", 23}, {"api/keep", 23}, {"api/privacy", 23}, {"api/season", 24}, {"api", 25},
+	{"api/strokefile", 14}, {"api/strokes", 15}, {"api/advice", 16}, {"api/exports", 16}, {"api/progress", 17}, {"api/ergometer", 17}, {"api/squadfile", 18}, {"api/columns", 19}, {"api/seatrace", 19}, {"api/intake", 20}, {"api/evidence", 20}, {"api/lineup", 21}, {"api/savedlineup", 22}, {"api/demo", 22}, {"api/people", 23}, {"api/keep", 23}, {"api/privacy", 23}, {"api/season", 24}, {"api", 25},
 	{"ui/glossary", 33}, {"ui/usage", 33}, {"ui/figure/measure", 34},
 	{"ui/figure", 33}, {"ui/figure/plane", 32}, {"ui/figure/letters", 32}, {"ui/figure/code", 32}, {"ui/plot", 33}, {"ui/page", 34}, {"ui/arc", 35}, {"ui/strokefile", 35}, {"ui/lanes", 35}, {"ui/*", 36}, {"ui", 44}, {"cmd/thole", 54}, {"cmd/pictures", 54}, {"cmd/notices", 54},
 }
@@ -353,6 +353,7 @@ func TestTheOrderIsHeldAgainstTransgressors(t *testing.T) {
 		{"api/schedule", `import _ "thole/api/seatrace"`, "only point to the right"},
 		{"api/ergometer", `import _ "thole/api/squadfile"`, "only point to the right"},
 		{"api/settings", `import _ "thole/api/seat"`, "only point to the right"},
+		{"api/lineup", `import _ "thole/api/savedlineup"`, "only point to the right"},
 		{"api/wire", `import _ "thole/api/rest"`, "only point to the right"},
 		{"api/club", `import _ "thole/api/apitest"`, "only point to the right"},
 		{"ui/club", `import _ "thole/ui/seat"`, "only point to the right"},

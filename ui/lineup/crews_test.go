@@ -77,7 +77,7 @@ func TestLineupsForABoatOfTheClub(t *testing.T) {
 		t.Error("a rig that costs 9 s a seat is not kept")
 	}
 	saved := c.Post("/line-ups/save", url.Values{"name": {"Four"}, "by": {"Anna"}, "class": {"4-"}, "boat": {fmt.Sprint(b.ID)}, "seats": {"..."}, "sides": {"port.starboard.port.starboard"}})
-	list, err := c.Service.Lineup.Lineups(t.Context(), records.ListRequest{})
+	list, err := c.Service.Savedlineup.Lineups(t.Context(), records.ListRequest{})
 	if err != nil || len(list.Lineups) != 1 || list.Lineups[0].BoatID == nil || *list.Lineups[0].BoatID != b.ID {
 		t.Errorf("%d, %+v, %v", saved.Status, list, err)
 	}

@@ -11,8 +11,8 @@ import (
 	"strings"
 
 	"thole/api/fleet"
-	"thole/api/lineup"
 	"thole/api/records"
+	"thole/api/savedlineup"
 	"thole/api/wire"
 	"thole/ui/page"
 )
@@ -24,7 +24,7 @@ func (s *site) save(w http.ResponseWriter, r *http.Request) error {
 	}
 	form := r.PostForm
 	page.Remember(w, form.Get("by"))
-	saved, err := s.service.Lineup.SaveLineup(r.Context(), readLineup(form))
+	saved, err := s.service.Savedlineup.Save(r.Context(), readLineup(form))
 	var bad *wire.Invalid
 	switch {
 	case errors.As(err, &bad):
@@ -38,13 +38,13 @@ func (s *site) save(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func readLineup(form url.Values) lineup.NewLineup {
-	l := lineup.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: lineup.LineupContent{
+func readLineup(form url.Values) savedlineup.NewLineup {
+	l := savedlineup.NewLineup{By: strings.TrimSpace(form.Get("by")), LineupContent: savedlineup.LineupContent{
 		Name: strings.TrimSpace(form.Get("name")), BoatClass: form.Get("class"), Source: "the best line-ups", Note: strings.TrimSpace(form.Get("note")),
 	}}
 	sides := strings.Split(form.Get("sides"), ".")
 	for i, id := range strings.Split(form.Get("seats"), ".") {
-		place := lineup.LineupPlace{}
+		place := savedlineup.LineupPlace{}
 		if n, err := strconv.ParseInt(id, 10, 64); err == nil {
 			place.AthleteID = &n
 		}
@@ -97,17 +97,17 @@ func (f *saveForm) Others() []wire.FieldProblem {
 
 // line is a line-up in the list.
 type line struct {
-	lineup.SavedLineup
+	savedlineup.SavedLineup
 	Saved string // when
 }
 
 // list lists the line-ups on record.
 func (s *site) list(w http.ResponseWriter, r *http.Request) error {
-	list, err := s.service.Lineup.Lineups(r.Context(), records.ListRequest{})
+	list, err := s.service.Savedlineup.Lineups(r.Context(), records.ListRequest{})
 	if err != nil {
 		return err
 	}
-	view := savedList{Files: page.NewFiles(r.URL, "line-ups", page.FileOf(r.Context(), "line-ups", "Line-ups", s.service.Lineup.SavedTable, records.ListRequest{}))}
+	view := savedList{Files: page.NewFiles(r.URL, "line-ups", page.FileOf(r.Context(), "line-ups", "Line-ups", s.service.Savedlineup.Table, records.ListRequest{}))}
 	if sent, err := view.Files.Send(w, r); sent {
 		return err
 	}
@@ -126,7 +126,7 @@ type savedList struct {
 // lineupPage is one line-up on record.
 type lineupPage struct {
 	Files *page.Files
-	lineup.SavedLineup
+	savedlineup.SavedLineup
 	Saved string // when
 	Boat  template.HTML
 	Boats []fleet.BoatSummary // that it can be rowed in
@@ -155,13 +155,13 @@ func (s *site) show(w http.ResponseWriter, r *http.Request) error {
 
 // view gathers what the page of one line-up shows.
 func (s *site) view(r *http.Request, id int64) (*lineupPage, error) {
-	saved, err := s.service.Lineup.Lineup(r.Context(), records.IDRequest{ID: id})
+	saved, err := s.service.Savedlineup.Lineup(r.Context(), records.IDRequest{ID: id})
 	if err != nil {
 		return nil, err
 	}
 	p := newPage(saved)
 	p.Send, p.NoteForm = s.service.People.On, noteOf(r, &saved)
-	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Lineup.CrewTable, records.IDRequest{ID: saved.ID}))
+	p.Files = page.NewFiles(r.URL, saved.Name, page.FileOf(r.Context(), "seats", "Line-up", s.service.Savedlineup.CrewTable, records.IDRequest{ID: saved.ID}))
 	if p.Case, err = s.caseOf(r, id); err != nil {
 		return nil, err
 	}
@@ -183,7 +183,7 @@ func (s *site) view(r *http.Request, id int64) (*lineupPage, error) {
 // crewWidths are the widths at which a crew is drawn, px; our judgement.
 var crewWidths = []float64{288, 358, 440}
 
-func newPage(l lineup.SavedLineup) *lineupPage {
+func newPage(l savedlineup.SavedLineup) *lineupPage {
 	p := &lineupPage{SavedLineup: l, Saved: page.When(l.SavedAt)}
 	q := url.Values{"class": {l.BoatClass}}
 	boat := fleet.BareBoat(l.BoatClass)
@@ -210,7 +210,7 @@ func newPage(l lineup.SavedLineup) *lineupPage {
 
 // remove removes a line-up.
 func (s *site) remove(w http.ResponseWriter, r *http.Request) error {
-	_, err := s.service.Lineup.RemoveLineup(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
+	_, err := s.service.Savedlineup.Remove(r.Context(), records.IDRequest{ID: page.PathID(r, "id")})
 	if errors.Is(err, wire.ErrNotFound) {
 		return s.Missing(w, r)
 	}

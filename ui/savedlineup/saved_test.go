@@ -9,7 +9,7 @@ import (
 	"testing"
 	"time"
 
-	"thole/api/lineup"
+	"thole/api/savedlineup"
 	"thole/ui/uitest"
 )
 
@@ -17,8 +17,8 @@ import (
 func TestALineupTellsWhoSavedIt(t *testing.T) {
 	c := uitest.NewClub(t)
 	day := "2026-04-02"
-	saved, err := c.Service.Lineup.SaveLineup(t.Context(), lineup.NewLineup{By: " Bram <b> ", LineupContent: lineup.LineupContent{
-		Name: "Saturday", BoatClass: "1x", RowsOn: &day, Seats: []lineup.LineupPlace{{}},
+	saved, err := c.Service.Savedlineup.Save(t.Context(), savedlineup.NewLineup{By: " Bram <b> ", LineupContent: savedlineup.LineupContent{
+		Name: "Saturday", BoatClass: "1x", RowsOn: &day, Seats: []savedlineup.LineupPlace{{}},
 	}})
 	if err != nil {
 		t.Fatal(err)
@@ -47,11 +47,11 @@ func TestASavedLineupSaysWhy(t *testing.T) {
 		"Abe,yes,80,"+day+",2000,6:20.0\nBen,yes,80,"+day+",2000,6:24.0\nCyd,yes,80,"+day+",2000,6:24.1\nDan,yes,80,"+day+",2000,7:40.0\n"), "Ines"); err != nil {
 		t.Fatal(err)
 	}
-	l := lineup.NewLineup{By: "Ines", LineupContent: lineup.LineupContent{Name: "Saturday", BoatClass: "2x"}}
+	l := savedlineup.NewLineup{By: "Ines", LineupContent: savedlineup.LineupContent{Name: "Saturday", BoatClass: "2x"}}
 	for _, id := range []int64{c.AthleteNamed("Abe", "").ID, c.AthleteNamed("Ben", "").ID} {
-		l.Seats = append(l.Seats, lineup.LineupPlace{AthleteID: &id})
+		l.Seats = append(l.Seats, savedlineup.LineupPlace{AthleteID: &id})
 	}
-	if _, err := c.Service.Lineup.SaveLineup(t.Context(), l); err != nil {
+	if _, err := c.Service.Savedlineup.Save(t.Context(), l); err != nil {
 		t.Fatal(err)
 	}
 	const at = "/line-ups/saved/1"

@@ -5,7 +5,7 @@ import (
 	"net/url"
 	"strconv"
 
-	"thole/api/lineup"
+	"thole/api/savedlineup"
 	"thole/selection"
 	"thole/ui/page"
 )
@@ -15,7 +15,7 @@ import (
 
 // caseView is the case of a line-up as the page tells it.
 type caseView struct {
-	lineup.LineupCase
+	savedlineup.LineupCase
 	Rows  []choiceRow
 	Raced []racedRow
 	Among page.SquadChoice
@@ -23,14 +23,14 @@ type caseView struct {
 
 // choiceRow is one seat of the crew against the nearest outside.
 type choiceRow struct {
-	lineup.LineupChoice
+	savedlineup.LineupChoice
 	Mark, Sure string // how sure the choice is, in words
 	Needs      string // what the other would need, in words
 }
 
 // racedRow is a piece that the crew rowed.
 type racedRow struct {
-	lineup.RacedCrew
+	savedlineup.RacedCrew
 	Crew, Result string
 }
 
@@ -42,7 +42,7 @@ func (s *site) caseOf(r *http.Request, id int64) (*caseView, error) {
 	if err != nil {
 		return nil, err
 	}
-	c, err := s.service.Lineup.WhyLineup(r.Context(), lineup.CaseRequest{ID: id, SquadID: among.ID})
+	c, err := s.service.Savedlineup.Why(r.Context(), savedlineup.CaseRequest{ID: id, SquadID: among.ID})
 	if err != nil {
 		return nil, err
 	}
@@ -57,7 +57,7 @@ func (s *site) caseOf(r *http.Request, id int64) (*caseView, error) {
 }
 
 // sureWords reports how sure a choice is; one that is rather the other's says so.
-func sureWords(x *lineup.LineupChoice) string {
+func sureWords(x *savedlineup.LineupChoice) string {
 	if x.Chance < 0.5 && x.Certainty != "open" {
 		return x.Certainty + " for the other, " + percentWords(1-x.Chance)
 	}
@@ -84,7 +84,7 @@ func needWords(w float64) string {
 }
 
 // crewWords reports how a crew that raced differs from the line-up.
-func crewWords(x *lineup.RacedCrew) string {
+func crewWords(x *savedlineup.RacedCrew) string {
 	if len(x.With) == 0 && len(x.Without) == 0 {
 		return "this crew"
 	}
@@ -98,7 +98,7 @@ func crewWords(x *lineup.RacedCrew) string {
 }
 
 // resultWords reports how a crew came in.
-func resultWords(x *lineup.RacedCrew) string {
+func resultWords(x *savedlineup.RacedCrew) string {
 	switch {
 	case x.BehindS == nil:
 		return "no time"
@@ -127,7 +127,7 @@ func newNoteForm(f *page.RecordForm, id int64) *noteForm {
 }
 
 // noteOf is the form as the line-up stands.
-func noteOf(r *http.Request, l *lineup.SavedLineup) *noteForm {
+func noteOf(r *http.Request, l *savedlineup.SavedLineup) *noteForm {
 	return newNoteForm(page.NewForm(url.Values{"note": {l.Note}, "by": {page.Who(r)}, "version": {strconv.FormatInt(l.Version, 10)}}), l.ID)
 }
 
@@ -137,7 +137,7 @@ func (s *site) saveNote(w http.ResponseWriter, r *http.Request) error {
 		return s.Broken(w)
 	}
 	id := page.PathID(r, "id")
-	request := lineup.LineupNote{ID: id, Version: f.KnownVersion(), Note: f.Text("note"), By: f.Text("by")}
+	request := savedlineup.LineupNote{ID: id, Version: f.KnownVersion(), Note: f.Text("note"), By: f.Text("by")}
 	form := page.FormPage{Page: "lineup_saved", Part: "lineup-note", Build: func() (any, error) {
 		p, err := s.view(r, id)
 		if err == nil {
@@ -146,7 +146,7 @@ func (s *site) saveNote(w http.ResponseWriter, r *http.Request) error {
 		return p, err
 	}}
 	return s.Submit(w, r, f, form, func() (string, error) {
-		_, err := s.service.Lineup.SetLineupNote(r.Context(), request)
+		_, err := s.service.Savedlineup.SetNote(r.Context(), request)
 		return "/line-ups/saved/" + strconv.FormatInt(id, 10), err
 	})
 }

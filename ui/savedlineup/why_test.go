@@ -3,11 +3,11 @@ package savedlineup
 import (
 	"testing"
 
-	"thole/api/lineup"
+	"thole/api/savedlineup"
 )
 
 func TestWordsOfAChoice(t *testing.T) {
-	for want, x := range map[string]lineup.LineupChoice{
+	for want, x := range map[string]savedlineup.LineupChoice{
 		"open, 68 %":                 {Chance: 0.68, Certainty: "open"},
 		"open, 41 %":                 {Chance: 0.41, Certainty: "open"},
 		"firm, over 99 %":            {Chance: 0.999, Certainty: "firm"},
@@ -25,7 +25,7 @@ func TestWordsOfAChoice(t *testing.T) {
 }
 
 func TestWordsOfWhatWasRaced(t *testing.T) {
-	for want, x := range map[string]lineup.RacedCrew{
+	for want, x := range map[string]savedlineup.RacedCrew{
 		"this crew: first of 2":                             {BehindS: new(0.0), Boats: 2},
 		"with Cyd in for Ben: +1.3 s behind the first of 3": {With: []string{"Cyd"}, Without: []string{"Ben"}, BehindS: new(1.3), Boats: 3},
 		"without Ben: no time":                              {Without: []string{"Ben"}, Boats: 3},

@@ -1,0 +1,10 @@
+package savedlineup_test
+
+import (
+	"os"
+	"testing"
+
+	"thole/api/apitest"
+)
+
+func TestMain(m *testing.M) { os.Exit(apitest.Main(m)) }
