@@ -1,6 +1,7 @@
 package club
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -60,4 +61,35 @@ func TestTheChartOfPowers(t *testing.T) {
 	}
 	e.Tests[0].LeftOut = "typing error"
 	is(t, "left out", len(newErgChart(e).Dots), 3)
+}
+
+// TestTheCurveFallsTowardsCriticalPower: W′ over the duration comes on top of it, and only
+// what lies within the drawing is drawn.
+func TestTheCurveFallsTowardsCriticalPower(t *testing.T) {
+	e := tested([2]float64{300, 300}, [2]float64{600, 260})
+	e.CriticalPower = &ergometer.CriticalPower{CpW: 220, WPrimeJ: 24000} // 300 W at 300 s, 260 W at 600 s
+	c := newErgChart(e)
+	for _, d := range c.Dots {
+		is(t, d.Words, onCurve(c, d.At), true)
+	}
+	is(t, "told", strings.HasSuffix(c.Words, "; the curve of critical power, 220 W"), true)
+	c.Curve, e.CriticalPower = "", &ergometer.CriticalPower{CpW: 2 * c.y.High}
+	c.curve(e)
+	is(t, "over the drawing", c.Curve, "")
+}
+
+// onCurve reports whether the curve passes within half a pixel of a place.
+func onCurve(c *ergChart, at plot.Spot) bool {
+	var before plot.Spot
+	for i, text := range strings.FieldsFunc(c.Curve, func(r rune) bool { return r == 'M' || r == 'L' }) {
+		var p plot.Spot
+		if _, err := fmt.Sscanf(text, "%g %g", &p.X, &p.Y); err != nil {
+			return false
+		}
+		if i > 0 && before.X <= at.X && at.X <= p.X {
+			return math.Abs(before.Y+(p.Y-before.Y)*(at.X-before.X)/(p.X-before.X)-at.Y) < 0.5
+		}
+		before = p
+	}
+	return false
 }

@@ -2,8 +2,10 @@ package fleet_test
 
 import (
 	"fmt"
+	"html"
 	"net/http"
 	"net/url"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -383,6 +385,23 @@ func TestEverySideIsAskedForOnce(t *testing.T) {
 	for number := 1; number <= 8; number++ {
 		if side := form.Get(fmt.Sprintf("seat%d_side", number)); side != "port" && side != "starboard" {
 			t.Errorf("seat %d: %q", number, side)
+		}
+	}
+}
+
+// TestALongHistoryLeadsToWhatIsOlder, and a short one to nothing.
+func TestALongHistoryLeadsToWhatIsOlder(t *testing.T) {
+	c := uitest.DemoClub(t)
+	for at, want := range map[string]bool{"/boats/9/history": true, "/boats/9/history?seat=4&setting=spread_cm": false} {
+		body := c.Opened(at)
+		if got := strings.Contains(body, ">Older</a>"); got != want {
+			t.Errorf("%s leads further: %t", at, got)
+		}
+		if want {
+			address := regexp.MustCompile(`href="(\?[^"]*)">Older</a>`).FindStringSubmatch(body)
+			if older := c.Opened("/boats/9/history" + html.UnescapeString(address[1])); strings.Contains(older, ">Older</a>") {
+				t.Error("the oldest lead further")
+			}
 		}
 	}
 }

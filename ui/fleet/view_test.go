@@ -82,3 +82,12 @@ func TestRiggersThatFitBothSidesAreNamed(t *testing.T) {
 		is(t, fmt.Sprint(n), eitherSide(b), want)
 	}
 }
+
+// TestAnOarIsSaidWithItsRange, where it can be set.
+func TestAnOarIsSaidWithItsRange(t *testing.T) {
+	now := wire.Ptr(288.)
+	is(t, "no range", oarText(now, nil, wire.Ptr(290.)), "288 cm")
+	is(t, "half a range", oarText(now, wire.Ptr(284.), nil), "288 cm")
+	is(t, "fixed", oarText(now, wire.Ptr(288.), wire.Ptr(288.)), "288 cm, fixed")
+	is(t, "a range", oarText(now, wire.Ptr(284.), wire.Ptr(290.)), "288 cm (284 to 290 cm)")
+}
