@@ -1,12 +1,15 @@
 package lineup
 
 import (
+	"fmt"
 	"net/url"
 	"strings"
 	"testing"
 
+	"thole/api/fleet"
 	"thole/api/lineup"
 	"thole/api/seat"
+	"thole/ui/page"
 )
 
 // found is a page with crews, each behind the best by so much, s, and the line-ups of the
@@ -121,4 +124,17 @@ func TestSeatsFromBowToStrokeAreTaken(t *testing.T) {
 	is(t, "known", p.inSquad("a") && len(p.Notes) == 0, true)
 	is(t, "nobody", !p.inSquad("") && len(p.Notes) == 0, true)
 	is(t, "a stranger", !p.inSquad("z") && len(p.Notes) == 1, true)
+}
+
+// TestBoatsStandOverThePageUpToTwelve: a larger fleet is in the list of the form alone.
+func TestBoatsStandOverThePageUpToTwelve(t *testing.T) {
+	for n, want := range map[int]int{0: 0, 1: 1, 12: 12, 13: 0} {
+		p := &lineupPage{typed: url.Values{}, Boats: make([]fleet.BoatSummary, n)}
+		is(t, fmt.Sprint(n), len(p.BoatLinks()), want)
+	}
+	p := &lineupPage{typed: url.Values{page.Among: {"3"}}, Boats: []fleet.BoatSummary{{ID: 4}, {ID: 5}}, Boat: &lineup.ClubBoat{}}
+	p.Boat.ID = 5
+	links := p.BoatLinks()
+	is(t, "here", fmt.Sprint(links[0].Here, links[1].Here), "false true")
+	is(t, "address", links[0].Address, "/line-ups?among=3&class=boat-4")
 }

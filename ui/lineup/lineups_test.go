@@ -521,3 +521,14 @@ func TestALargeClubIsNarrowed(t *testing.T) {
 	}
 	uitest.WantIn(t, "the page", c.Opened("/line-ups?class=2x"), "The 60 strongest are considered and 80 others are not")
 }
+
+// TestTheLargestBoatThatIsFilledIsTaken where nobody says which: with as many as it has
+// seats, and a smaller one with one fewer. The club has no boat, so that sweep boats come
+// first, without a cox where there are such.
+func TestTheLargestBoatThatIsFilledIsTaken(t *testing.T) {
+	for n, want := range map[int]string{1: "1x", 2: "2-", 3: "2-", 4: "4-", 7: "4-", 8: "8&#43;"} {
+		if body := squadClub(t, n).Opened("/line-ups"); !strings.Contains(body, `<option value="`+want+`" selected>`+want+` · `) {
+			t.Errorf("%d athletes: not a %s", n, want)
+		}
+	}
+}

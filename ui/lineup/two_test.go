@@ -147,3 +147,17 @@ func TestALongSearchGoesOnAsAJob(t *testing.T) {
 		t.Errorf("%d %s", plain.Status, plain.Header.Get("Location"))
 	}
 }
+
+// TestASearchIsToldOrLeadsToItsAnswer: without a script the page waits and goes where its
+// answer is; with one it is told how far it is.
+func TestASearchIsToldOrLeadsToItsAnswer(t *testing.T) {
+	c := squadClub(t, 8)
+	for query, show := range map[string]string{"first=4-&second=2-&two=yes": "/line-ups/two?", "class=4-": "/line-ups?"} {
+		if p := c.Post("/line-ups/search?"+query, url.Values{}); p.Status != http.StatusSeeOther || !strings.HasPrefix(p.Header.Get("Location"), show) {
+			t.Errorf("%s: %d %s", query, p.Status, p.Header.Get("Location"))
+		}
+		if p := c.Post("/line-ups/search?"+query, url.Values{}, uitest.ByHTMX); p.Status != http.StatusOK || !strings.Contains(p.Body, "/line-ups/search/") && !strings.Contains(p.Body, "Show what was found") {
+			t.Errorf("%s, by script: %d %.200s", query, p.Status, p.Body)
+		}
+	}
+}

@@ -36,3 +36,20 @@ func TestWordsOfWhatWasRaced(t *testing.T) {
 		}
 	}
 }
+
+// TestALineupIsSearchedForAgainAsItStood: its athletes in their order, its sides by the
+// numbers of their seats, from 1 at the bow.
+func TestALineupIsSearchedForAgainAsItStood(t *testing.T) {
+	id := func(n int64) *int64 { return &n }
+	l := savedlineup.SavedLineup{}
+	l.BoatClass = "2-"
+	l.Seats = []savedlineup.LineupPlace{{AthleteID: id(7), Name: "Ann", Side: "port"}, {AthleteID: id(5), Name: "Bea", Side: "starboard"}}
+	if got, want := newPage(l).Again, "/line-ups?class=2-&g1=P&g2=S&own=7.5&pattern=own"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	l.BoatClass = "2x"
+	l.Seats = []savedlineup.LineupPlace{{}, {AthleteID: id(5), Name: "Bea"}}
+	if got, want := newPage(l).Again, "/line-ups?class=2x&own=5"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+}
