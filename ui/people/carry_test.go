@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"thole/api/access"
+	"thole/api/fleet"
+	"thole/api/people"
 	"thole/ui/page"
 )
 
@@ -85,5 +87,29 @@ func TestOneMeasureOfTheBodyIsSome(t *testing.T) {
 				t.Errorf("%s: %v %+v", name, some, body)
 			}
 		}
+	}
+}
+
+// TestTheScopesOfATokenAreSaid: one reads, two read and write.
+func TestTheScopesOfATokenAreSaid(t *testing.T) {
+	for want, scopes := range map[string][]access.Scope{"read": {access.Read}, "read and write": {access.Read, access.Write}} {
+		if got := scopeWords(scopes); got != want {
+			t.Errorf("%v: %s, want %s", scopes, got, want)
+		}
+	}
+}
+
+// TestAMeasuringLinkNamesItsSeat where the boat has several, and the boat alone where it is
+// a single; no boat, no fields of a seat.
+func TestAMeasuringLinkNamesItsSeat(t *testing.T) {
+	for seats, want := range map[int]string{1: "Halcyon", 2: "Halcyon, seat 2", 8: "Halcyon, seat 2"} {
+		b := &fleet.Boat{Seats: make([]fleet.BoatSeat, seats)}
+		b.Name = "Halcyon"
+		if p := measuringPage(page.NewForm(url.Values{}), &people.Link{Seat: 2}, b, false); p.Boat != want || len(p.Seat) == 0 {
+			t.Errorf("%d seats: %s, %d fields, want %s", seats, p.Boat, len(p.Seat), want)
+		}
+	}
+	if p := measuringPage(page.NewForm(url.Values{}), &people.Link{}, nil, false); p.Boat != "" || len(p.Seat) > 0 || len(p.Body) == 0 {
+		t.Errorf("no boat: %+v", p)
 	}
 }
