@@ -46,12 +46,15 @@ func TestTheBoatKnowsItsCrew(t *testing.T) {
 	c := uitest.DemoClub(t)
 	q := c.Eight()
 	start := fmt.Sprintf("/setup?boat=%s", q.Get("boat"))
-	if strings.Contains(c.Opened(start), `class="seatwork"`) {
+	if first := c.Opened(start); strings.Contains(first, `class="seatwork"`) || strings.Contains(first, "The usual crew of") {
 		t.Fatal("somebody rows before anybody was named")
 	}
 	q.Set("s8", "Visitor")
 	q.Set("s8_stature_cm", "184")
-	wantAll(t, c.Opened("/setup?"+q.Encode()), "Make this the usual crew of Nightjar")
+	whole := c.Opened("/setup?" + q.Encode())
+	if wantAll(t, whole, "Make this the usual crew of Nightjar"); strings.Contains(whole, "set every seat</a>") {
+		t.Error("some seats alone are said to be set")
+	}
 	if p := c.Post("/setup/crew", url.Values{"setup": {q.Encode()}}); p.Status != http.StatusSeeOther || !strings.HasPrefix(p.Header.Get("Location"), "/setup?") {
 		t.Fatalf("%d %s", p.Status, p.Header.Get("Location"))
 	}
@@ -86,6 +89,11 @@ func TestASubstituteIsOneChoice(t *testing.T) {
 	to, err := url.Parse(p.Header.Get("Location"))
 	if err != nil || p.Status != http.StatusSeeOther || to.Query().Get("only") != "5" || to.Query().Get("s5") != "Emre Saltan" || to.Query().Get("catch_deg") != "51.5" || to.Query().Has("h5_gate_height_cm") {
 		t.Fatalf("%d %s", p.Status, p.Header.Get("Location"))
+	}
+	for seat, want := range map[string]int{"0": 400, "1": 303, "x": 400} { // seats count from the bow, from 1
+		if p := c.Get("/setup/substitute?" + url.Values{"setup": {q.Encode()}, "seat": {seat}, "name": {"Emre Saltan"}}.Encode()); p.Status != want {
+			t.Errorf("seat %s: %d, want %d", seat, p.Status, want)
+		}
 	}
 	body := c.Opened(to.String())
 	wantAll(t, body, "Seat 5, Emre Saltan: stretcher", "The rest stays.", "only seat 5", `name="only" value="5"`)
