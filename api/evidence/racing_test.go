@@ -100,3 +100,19 @@ func TestWhatARaceCannotShow(t *testing.T) {
 		t.Errorf("%+v %v", list, err)
 	}
 }
+
+// TestTheLevelOfARaceIsTheMeanOfThoseTested, in W on the ergometer: that of the terms where
+// nobody was; and of everybody those take part who are on its list.
+func TestTheLevelOfARaceIsTheMeanOfThoseTested(t *testing.T) {
+	race := &store.SeatRace{Athletes: []store.SeatRaceAthlete{{AthleteID: 2}, {AthleteID: 3}}}
+	if got := levelBy(race, new(ergometer.RacePowers), 280); got != 280 {
+		t.Errorf("nobody tested: %g W", got)
+	}
+	var ids []int64
+	for _, a := range racing(race, []store.Athlete{{ID: 1}, {ID: 2}, {ID: 3}, {ID: 4}}) {
+		ids = append(ids, a.ID)
+	}
+	if fmt.Sprint(ids) != "[2 3]" {
+		t.Errorf("take part: %v", ids)
+	}
+}

@@ -6,6 +6,7 @@ import (
 
 	"thole/api/clock"
 	"thole/api/schedule"
+	"thole/api/store"
 	"thole/api/wire"
 )
 
@@ -63,5 +64,24 @@ func TestTheRankingPutsTheFastestFirst(t *testing.T) {
 	}
 	if got != "Cat yes; Ann yes; Dot yes; Bea no; " {
 		t.Errorf("%s", got)
+	}
+}
+
+// TestWhoAndWhichBoatIsMeant: an athlete of a race by id, and the first boat of the shortest
+// time, dead heats to the first.
+func TestWhoAndWhichBoatIsMeant(t *testing.T) {
+	p := &RacePower{Athletes: []AthletePower{{AthleteID: 4}, {AthleteID: 9}}}
+	for id, want := range map[int64]int{4: 0, 9: 1, 5: -1} {
+		if got := p.At(id); got != want {
+			t.Errorf("athlete %d at %d, want %d", id, got, want)
+		}
+	}
+	time := func(v float64) *float64 { return &v }
+	for want, boats := range map[int][]store.PieceBoat{
+		0: {{TimeS: time(190)}, {TimeS: time(190)}}, 1: {{}, {TimeS: time(190)}, {TimeS: time(191)}}, 2: {{TimeS: time(192)}, {TimeS: time(191)}, {TimeS: time(190)}},
+	} {
+		if at, boat := firstTime(&store.Piece{Boats: boats}); boat != want || at != 190 {
+			t.Errorf("boat %d in %g s, want %d in 190", boat, at, want)
+		}
 	}
 }
