@@ -45,7 +45,11 @@ var support = map[string]int{"api/storetest": 8, "api/apitest": 26, "api/apitest
 
 // largestRoom bounds the lines of a package of api and ui without its tests:
 // what is larger cannot be held in the head.
-const largestRoom = 3000
+const largestRoom = 2600
+
+// larger are rooms of one subject that may have more. What draws people and boats shares
+// some forty helpers that make shapes: parted, most of its names would be known outside.
+var larger = map[string]int{"ui/figure": 3000}
 
 // room returns the number of a package's room, and false when it has none.
 func room(pkg string) (int, bool) {
@@ -409,8 +413,12 @@ func TestRoomsCanBeHeldInTheHead(t *testing.T) {
 		t.Errorf("only %d rooms found", len(lines))
 	}
 	for room, n := range lines {
-		if n > largestRoom {
-			t.Errorf("%s has %d lines, more than %d: part it", room, n, largestRoom)
+		most := largestRoom
+		if larger[room] > 0 {
+			most = larger[room]
+		}
+		if n > most {
+			t.Errorf("%s has %d lines, more than %d: part it", room, n, most)
 		}
 	}
 }
