@@ -117,3 +117,30 @@ func TestTheSurestPairIsDarkest(t *testing.T) {
 		is(t, fmt.Sprint(v), shadeOf(v, 1, 4), want)
 	}
 }
+
+// TestBoatsAreNumberedFromOne, a line each.
+func TestBoatsAreNumberedFromOne(t *testing.T) {
+	is(t, "lines", strings.Join(boatLines([][]string{{"Ann", "Bea"}, {"Cat"}}), "; "), "Boat 1: Ann, Bea; Boat 2: Cat")
+}
+
+// TestFortyPiecesAreReadByHand, as many as there are in a row.
+func TestFortyPiecesAreReadByHand(t *testing.T) {
+	for n, want := range map[int]int{0: 0, 1: 1, 39: 39, 40: 40, 41: 40} {
+		typed := url.Values{}
+		for i := range n {
+			typed.Set(fmt.Sprintf("p%d", i+1), "12")
+		}
+		is(t, fmt.Sprint(n), len(crewTexts(typed)), want)
+	}
+	is(t, "a gap ends them", len(crewTexts(url.Values{"p1": {"12"}, "p3": {"21"}})), 1)
+	is(t, "cells", crewTexts(url.Values{"c1_0": {"2"}, "c1_1": {""}, "c1_2": {"1"}})[0].Value, "201")
+}
+
+// TestAPlanThatCannotBeIsAnsweredSo: with one complaint the status tells it, with none the
+// page is in order.
+func TestAPlanThatCannotBeIsAnsweredSo(t *testing.T) {
+	p := &schedulePage{}
+	is(t, "in order", p.status(), 200)
+	p.Problems = append(p.Problems, page.Problem{})
+	is(t, "one complaint", p.status(), 422)
+}

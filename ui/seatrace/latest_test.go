@@ -147,6 +147,8 @@ func TestASwapIsMarkedFromTheSecondPieceOn(t *testing.T) {
 		piece := &p.Race.Pieces[number-1]
 		piece.Moved = []string{"A", "C"}
 		is(t, fmt.Sprint(number), p.racedPiece(piece).Swap, want)
+		piece.Moved = nil
+		is(t, "the same crews", p.racedPiece(piece).Swap, "")
 	}
 }
 
