@@ -156,13 +156,7 @@ func (k Kind) recognise(heading string) (m Meaning, unit string) {
 	if m, ok := known[text]; ok || slices.Contains(notColumns, text) {
 		return m, unit
 	}
-	best := ""
-	for w := range known {
-		if len(w) > 4 && len(w) > len(best) && strings.Contains(" "+text+" ", " "+w+" ") {
-			best = w
-		}
-	}
-	return known[best], unit
+	return known[wordWithin(text, known, 5)], unit
 }
 
 // Unit is the unit that a meaning's numbers are kept in, "" for what is no number.

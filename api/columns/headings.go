@@ -123,14 +123,24 @@ func recognised(heading string) (m Meaning, unit string) {
 	if effort := EffortIn(heading); effort != "" {
 		return effortMeaning(heading, effort), ""
 	}
-	// "Weight today", "Athlete’s name": the longest known words within.
-	best := ""
-	for w := range byWord {
-		if len(w) > 3 && len(w) > len(best) && strings.Contains(" "+text+" ", " "+w+" ") {
-			best = w
+	return byWord[wordWithin(text, byWord, 4)], unit // "Weight today", "Athlete’s name"
+}
+
+// wordWithin is the longest of the known words that stand in a folded heading, of
+// equally long ones the first; "" for none. Words of fewer letters than shortest tell
+// nothing in a longer heading.
+func wordWithin(text string, known map[string]Meaning, shortest int) (best string) {
+	first := -1
+	for w := range known {
+		at := strings.Index(" "+text+" ", " "+w+" ")
+		if at < 0 || len(w) < shortest || len(w) < len(best) {
+			continue
+		}
+		if len(w) > len(best) || at < first {
+			best, first = w, at
 		}
 	}
-	return byWord[best], unit
+	return best
 }
 
 // EffortIn finds a test's distance or duration in a heading, such as 2000m or
