@@ -313,8 +313,11 @@ func (s *Service) saveAthlete(ctx context.Context, a store.Athlete, f *AthleteFi
 		member.Body = body.stored()
 	}
 	ids, err := s.Store.SaveSquad(ctx, []store.SquadMember{member}, s.Today(), s.Signed(by))
-	if err != nil && errors.Is(err, store.ErrNotFound) && a.ID == 0 {
-		return 0, wire.At("squad_ids").Invalid("A squad of this list is not on record any more.")
+	if errors.Is(err, store.ErrNotFound) {
+		_, gone := s.Store.Athlete(ctx, a.ID)
+		if a.ID == 0 || gone == nil {
+			return 0, wire.At("squad_ids").Invalid("A squad of this list is not on record any more.")
+		}
 	}
 	if err != nil {
 		return 0, records.TakenAs(err, sameAthlete)

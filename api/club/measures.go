@@ -199,11 +199,22 @@ func grown(taken []store.Measures) string {
 			continue
 		}
 		if by >= growthInAll && by/float64(days)*daysInAYear >= growthAYear {
-			return fmt.Sprintf("Grew %.1f cm in %d weeks. In a growth spurt legs and arms lengthen before the trunk: measure the limbs as well, check the rig again, gear lighter, and stop at any pain.", by, (days+3)/7)
+			return fmt.Sprintf("Grew %.1f cm in %s. In a growth spurt legs and arms lengthen before the trunk: measure the limbs as well, check the rig again, gear lighter, and stop at any pain.", by, spell(days))
 		}
 		return ""
 	}
 	return ""
+}
+
+// spell says how long some days are: to the nearest week from two weeks on.
+func spell(days int) string {
+	switch {
+	case days == 1:
+		return "1 day"
+	case days < 14:
+		return fmt.Sprintf("%d days", days)
+	}
+	return fmt.Sprintf("%d weeks", (days+3)/7)
 }
 
 // daysBetween counts the days from one to the other; 0 when one is none.
