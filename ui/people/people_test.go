@@ -421,6 +421,30 @@ func TestAShortSessionEndsWithTheDay(t *testing.T) {
 	}
 }
 
+// TestANewPasswordKeepsTheLengthOfTheSession: who asked to stay signed in does, and who did
+// not has a cookie that goes with the browser, as before.
+func TestANewPasswordKeepsTheLengthOfTheSession(t *testing.T) {
+	s := newServer(t, false)
+	s.coach()
+	present := secret
+	for _, long := range []string{"", "true"} {
+		b, next := s.reader(), "another long one "+long
+		b.post("/sign-in", url.Values{"name": {"Carla"}, "password": {present}, "long": {long}})
+		p, found := b.send(http.MethodPost, "/account/password", url.Values{"present": {present}, "password": {next}}), false
+		for _, c := range (&http.Response{Header: p.Header}).Cookies() {
+			if c.Name != "thole" {
+				continue
+			}
+			if found = true; (c.MaxAge > 0) != (long != "") {
+				t.Errorf("long %q: %s", long, c)
+			}
+		}
+		if present = next; !found || p.Status != http.StatusSeeOther {
+			t.Errorf("long %q: %d, a new cookie: %t", long, p.Status, found)
+		}
+	}
+}
+
 // TestAClockThatGoesBack: whoever signed in while it was ahead stays so, the last use
 // is told by the right clock from then on.
 func TestAClockThatGoesBack(t *testing.T) {
