@@ -336,15 +336,14 @@ func SiteOf(name string) stroke.Site {
 	return stroke.Handle
 }
 
-// nameOf returns the wire name of a value; of two names the longer one.
+// nameOf returns the wire name of a value; no two names of a table have the same.
 func nameOf[V comparable](names map[string]V, value V) string {
-	found := ""
 	for name, v := range names {
-		if v == value && len(name) > len(found) {
-			found = name
+		if v == value {
+			return name
 		}
 	}
-	return found
+	return ""
 }
 
 // choose looks a name up and complains where it is not known.
@@ -420,7 +419,9 @@ func (t *StrokeThresholds) Domain() (stroke.Thresholds, error) {
 	if p.Check(wire.At("thresholds"), t); len(p.Fields) > 0 {
 		return d, p.OrNil()
 	}
-	d.Covered = wire.DegOr(t.CoveredDeg, 0)
+	if t.CoveredDeg != nil {
+		d.Covered = -wire.DegKnown(wire.Ptr(-*t.CoveredDeg)) // 0° can be stated too
+	}
 	newtons := t.CatchN != nil || t.ReleaseN != nil
 	switch {
 	case t.ShareOfPeak != nil && newtons:

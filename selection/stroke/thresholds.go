@@ -81,7 +81,7 @@ func (t Thresholds) String() string {
 	case ByForce:
 		return fmt.Sprintf("%.4g N at the catch, %.4g N at the release, %s", t.Catch, t.Release, t.whose())
 	case ByDepth:
-		return fmt.Sprintf("blade covered at %.4g°", rigging.Angle(t.covered()).Degrees())
+		return fmt.Sprintf("blade covered at %g°", math.Round(100*rigging.Angle(t.covered()).Degrees())/100+0)
 	}
 	return fmt.Sprintf("%.4g %% of peak force", t.PeakShare()*100)
 }
