@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -63,11 +64,11 @@ func pinsFromBow(length float64, rowers, seat int, coxed bool) float64 {
 }
 
 // Draw draws the seat.
-func (a *Above) Draw() *Drawing {
+func (a *Above) Draw() *draw.Drawing {
 	a.check()
 	h := hull{a.HullLength, a.HullBeam, a.Rowers >= 4}
 	before, after := a.extent()
-	d := &Drawing{ID: a.ID, Class: "fig-above", Width: a.Width}
+	d := &draw.Drawing{ID: a.ID, Class: "fig-above", Width: a.Width}
 	pins := pinsFromBow(a.HullLength, a.Rowers, a.Seat, a.Coxed)
 	cut := h.whole(pins)
 	if !a.Lying || a.Width/a.HullLength < leastLying {
@@ -119,7 +120,7 @@ func (a *Above) across() (port, star float64) {
 }
 
 // fit sets the scale, the frame and the origin.
-func (a *Above) fit(d *Drawing, h drawnHull) frame {
+func (a *Above) fit(d *draw.Drawing, h drawnHull) frame {
 	const margin = 10
 	port, star := a.across()
 	gap := 0.12
@@ -157,7 +158,7 @@ func (o oarFrame) out(r, angle float64) Point {
 func (a *Above) oar(f frame, o OarAbove) oarFrame { return oarFrame{f, a.PinOut, o.Side} }
 
 // drawRower draws rigger, ghost, oars and the rower at the catch.
-func (a *Above) drawRower(d *Drawing, f frame) {
+func (a *Above) drawRower(d *draw.Drawing, f frame) {
 	a.drawCockpit(d, f)
 	a.drawTrunk(d, f, a.FinishShoulderX, 0, true)
 	for _, o := range a.Oars {
@@ -171,12 +172,12 @@ func (a *Above) drawRower(d *Drawing, f frame) {
 	}
 }
 
-func (a *Above) drawCockpit(d *Drawing, f frame) {
+func (a *Above) drawCockpit(d *draw.Drawing, f frame) {
 	half := min(cockpitHalf, 0.36*a.HullBeam)
 	from, to := a.FinishShoulderX-0.12, a.CatchShoulderX+0.62
-	d.add(polygon("fig-cockpit", Hull, tapered(f, from, to, half)...))
+	d.Add(draw.Polygon("fig-cockpit", draw.Hull, tapered(f, from, to, half)...))
 	for _, y := range []float64{-0.35, 0.35} {
-		d.add(line("fig-thin fig-soft", Hull, f.at(from+0.1, y*half), f.at(to-0.35, y*half)))
+		d.Add(draw.Line("fig-thin fig-soft", draw.Hull, f.at(from+0.1, y*half), f.at(to-0.35, y*half)))
 	}
 }
 
@@ -191,27 +192,27 @@ func tapered(f frame, from, to, half float64) []Point {
 	return outline
 }
 
-func (a *Above) drawRigger(d *Drawing, f frame, o OarAbove) {
+func (a *Above) drawRigger(d *draw.Drawing, f frame, o OarAbove) {
 	pin := a.oar(f, o).out(0, 0)
 	edge := float64(o.Side) * a.HullBeam / 2 * 0.94
-	d.add(line("fig-rigger", Gate, f.at(-riggerHalf, edge), pin, f.at(riggerHalf, edge)))
+	d.Add(draw.Line("fig-rigger", draw.Gate, f.at(-riggerHalf, edge), pin, f.at(riggerHalf, edge)))
 }
 
 // drawOar draws the three places of an oar and its arc: catch solid with a
 // filled blade, square a chain line with an open one, finish dashed and
 // hatched.
-func (a *Above) drawOar(d *Drawing, f oarFrame, o OarAbove) {
+func (a *Above) drawOar(d *draw.Drawing, f oarFrame, o OarAbove) {
 	side := f.side.class()
 	for _, place := range []struct {
 		class string
 		angle float64
 	}{{"square", 0}, {"finish", o.FinishDeg}, {"catch", -o.CatchDeg}} {
-		d.add(line("fig-shaft fig-at-"+place.class+" "+side, Oar, f.out(-a.HandleEnd, place.angle), f.out(a.Outer-a.BladeLength, place.angle)))
+		d.Add(draw.Line("fig-shaft fig-at-"+place.class+" "+side, draw.Oar, f.out(-a.HandleEnd, place.angle), f.out(a.Outer-a.BladeLength, place.angle)))
 		tip := f.out(a.Outer, place.angle)
 		blade := bladeOutline(tip, f.out(0, 0).Unit(tip), a.BladeLength*f.scale, a.BladeWide*f.scale)
-		d.add(polygon("fig-blade fig-at-"+place.class+" "+side, Oar, blade...))
+		d.Add(draw.Polygon("fig-blade fig-at-"+place.class+" "+side, draw.Oar, blade...))
 		if place.class == "finish" {
-			d.add(hatch("fig-hatch "+side, Oar, blade, 3.4, 45))
+			d.Add(hatch("fig-hatch "+side, draw.Oar, blade, 3.4, 45))
 		}
 	}
 	a.drawArc(d, f, o)
@@ -219,16 +220,16 @@ func (a *Above) drawOar(d *Drawing, f oarFrame, o OarAbove) {
 
 // drawArc draws the arc between catch and finish with an arrow at each end,
 // inside the blades.
-func (a *Above) drawArc(d *Drawing, f oarFrame, o OarAbove) {
+func (a *Above) drawArc(d *draw.Drawing, f oarFrame, o OarAbove) {
 	r := 0.62 * (a.Outer - a.BladeLength)
 	const steps = 24
 	var points []Point
 	for i := range steps + 1 {
 		points = append(points, f.out(r, -o.CatchDeg+(o.CatchDeg+o.FinishDeg)*float64(i)/steps))
 	}
-	d.add(line("fig-thin fig-soft", Dimension, points...))
-	d.add(arrow("fig-head fig-softhead", points[0], points[1].Unit(points[0]), 7))
-	d.add(arrow("fig-head fig-softhead", points[steps], points[steps-1].Unit(points[steps]), 7))
+	d.Add(draw.Line("fig-thin fig-soft", draw.Dimension, points...))
+	d.Add(draw.Arrow("fig-head fig-softhead", points[0], points[1].Unit(points[0]), 7))
+	d.Add(draw.Arrow("fig-head fig-softhead", points[steps], points[steps-1].Unit(points[steps]), 7))
 }
 
 // shoulders are the shoulder on the side away from the rigger and the one on
@@ -244,24 +245,24 @@ func (a *Above) shoulders(f frame, x, turn float64) (outside, inside Point) {
 }
 
 // drawTrunk draws shoulders and head, for the finish as a ghost.
-func (a *Above) drawTrunk(d *Drawing, f frame, x, turn float64, ghost bool) {
+func (a *Above) drawTrunk(d *draw.Drawing, f frame, x, turn float64, ghost bool) {
 	p, q := a.shoulders(f, x, turn)
 	along := p.Unit(q)
 	thick := along.Turned().Times(0.095 * f.scale)
 	end := along.Times(0.05 * f.scale)
-	body := blob(p.Sub(end), p.Add(thick.Times(0.8)), p.Toward(q, 0.5).Add(thick), q.Add(thick.Times(0.8)), q.Add(end),
+	body := draw.Blob(p.Sub(end), p.Add(thick.Times(0.8)), p.Toward(q, 0.5).Add(thick), q.Add(thick.Times(0.8)), q.Add(end),
 		q.Sub(thick.Times(0.8)), p.Toward(q, 0.5).Sub(thick), p.Sub(thick.Times(0.8)))
-	head := ring(p.Toward(q, 0.5), 0.10*f.scale)
+	head := draw.Ring(p.Toward(q, 0.5), 0.10*f.scale)
 	if ghost {
-		d.add(join("fig-ghost", Ghost, body, head))
+		d.Add(draw.Join("fig-ghost", draw.Ghost, body, head))
 		return
 	}
-	d.add(body.as("fig-suit", Trunk))
-	d.add(head.as("fig-limb", Head))
+	d.Add(body.As("fig-suit", draw.Trunk))
+	d.Add(head.As("fig-limb", draw.Head))
 }
 
 // drawArms draws the arms to the handles at the catch.
-func (a *Above) drawArms(d *Drawing, f frame) {
+func (a *Above) drawArms(d *draw.Drawing, f frame) {
 	outside, inner := a.shoulders(f, a.CatchShoulderX, a.TurnDeg)
 	hands := []Point{}
 	for _, o := range a.Oars {
@@ -276,13 +277,13 @@ func (a *Above) drawArms(d *Drawing, f frame) {
 	for i := range hands {
 		side := from[i].Unit(hands[i]).Turned().Times(0.042 * f.scale)
 		fist := hands[i].Add(from[i].Unit(hands[i]).Times(0.03 * f.scale))
-		d.add(polygon("fig-limb", Arm, from[i].Add(side), fist.Add(side.Times(0.7)), fist.Sub(side.Times(0.7)), from[i].Sub(side)))
+		d.Add(draw.Polygon("fig-limb", draw.Arm, from[i].Add(side), fist.Add(side.Times(0.7)), fist.Sub(side.Times(0.7)), from[i].Sub(side)))
 	}
 }
 
 // drawLabels sets the labels: the angles beyond the blades, square at its
 // blade, bow and stern at the ends.
-func (a *Above) drawLabels(d *Drawing, f frame, h drawnHull) {
+func (a *Above) drawLabels(d *draw.Drawing, f frame, h drawnHull) {
 	for _, o := range a.Oars {
 		of := a.oar(f, o)
 		outward := 0.0 // degrees on the drawing
@@ -294,24 +295,29 @@ func (a *Above) drawLabels(d *Drawing, f frame, h drawnHull) {
 		if a.Lying {
 			catch, finish, square = 180, 0, 180
 		}
-		a.label(d, of, block{"catch", degrees(o.CatchDeg), termSize, valueSize}, -o.CatchDeg, catch)
-		a.label(d, of, block{"finish", degrees(o.FinishDeg), termSize, valueSize}, o.FinishDeg, finish)
-		d.put(block{term: "square", termSize: termSize}, spot{at: of.out(a.Outer-a.BladeLength/2, 0), prefer: square, first: 8})
+		a.label(d, of, end("catch", o.CatchDeg), -o.CatchDeg, catch)
+		a.label(d, of, end("finish", o.FinishDeg), o.FinishDeg, finish)
+		d.Put(draw.Block{Term: "square", TermSize: draw.TermSize}, draw.Spot{At: of.out(a.Outer-a.BladeLength/2, 0), Prefer: square, First: 8})
 	}
 	gap := breakGap / f.scale
 	away := 0.0
 	if a.Lying {
 		away = 90
 	}
-	d.put(block{term: "bow", termSize: termSize}, spot{at: f.at(h.bow(gap)+0.12, 0), prefer: away, first: 8})
-	d.put(block{term: "stern", termSize: termSize}, spot{at: f.at(h.stern(gap)-0.12, 0), prefer: away, first: 8})
+	d.Put(draw.Block{Term: "bow", TermSize: draw.TermSize}, draw.Spot{At: f.at(h.bow(gap)+0.12, 0), Prefer: away, First: 8})
+	d.Put(draw.Block{Term: "stern", TermSize: draw.TermSize}, draw.Spot{At: f.at(h.stern(gap)-0.12, 0), Prefer: away, First: 8})
+}
+
+// end is the type of one end of the arc.
+func end(term string, angle float64) draw.Block {
+	return draw.Block{Term: term, Value: degrees(angle), TermSize: draw.TermSize, ValueSize: draw.ValueSize}
 }
 
 // label sets the angle of one end beyond its blade.
-func (a *Above) label(d *Drawing, f oarFrame, b block, angle, prefer float64) {
+func (a *Above) label(d *draw.Drawing, f oarFrame, b draw.Block, angle, prefer float64) {
 	tip := f.out(a.Outer, angle)
 	blade := bladeOutline(tip, f.out(0, 0).Unit(tip), a.BladeLength*f.scale, a.BladeWide*f.scale)
-	d.put(b, spot{at: f.out(a.Outer-0.3*a.BladeLength, angle), prefer: prefer, leader: true, first: a.BladeWide*f.scale/2 + 8, outline: blade})
+	d.Put(b, draw.Spot{At: f.out(a.Outer-0.3*a.BladeLength, angle), Prefer: prefer, Leader: true, First: a.BladeWide*f.scale/2 + 8, Outline: blade})
 }
 
 func (a *Above) words() (title, desc string) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -45,7 +46,7 @@ func TestAboveLabelsAreClear(t *testing.T) {
 			} {
 				d := a.Draw()
 				name := fmt.Sprintf("%d oars, %v px, %v", len(a.Oars), width, arc)
-				checkClear(t, name, d, Hull, Oar)
+				checkClear(t, name, d, draw.Hull, draw.Oar)
 				if want := 3*len(a.Oars) + 2; len(d.Labels) != want {
 					t.Errorf("%s: %d labels of %d: %s", name, len(d.Labels), want, d.Caption)
 				}
@@ -86,7 +87,7 @@ func TestAboveIsToScale(t *testing.T) {
 // TestMirror: a port seat is a starboard one seen in a mirror.
 func TestMirror(t *testing.T) {
 	p, s := sweep(Port, 4, 358, false, 56, 34).Draw(), sweep(Starboard, 4, 358, false, 56, 34).Draw()
-	at := func(d *Drawing, term string) Point {
+	at := func(d *draw.Drawing, term string) Point {
 		for _, l := range d.Labels {
 			if l.Texts[0].Text == term {
 				return Point{X: l.Box.X + l.Box.W/2, Y: l.Box.Y + l.Box.H/2}

@@ -15,6 +15,7 @@ import (
 
 	"thole/rigging"
 	browser "thole/ui/chromium"
+	"thole/ui/figure/draw"
 	"thole/ui/figure/letters"
 )
 
@@ -82,7 +83,7 @@ func readBack(t *testing.T, ctx context.Context, url, script string, into any) {
 func TestDrawnTypeFitsItsBox(t *testing.T) {
 	ctx := chromium(t)
 	body := ""
-	sizes := map[string]Text{}
+	sizes := map[string]draw.Text{}
 	for _, d := range gallery(t) {
 		body += fmt.Sprintf(`<div style="width: %vpx">%s</div>`, d.Width, d.HTML())
 		for _, l := range d.Labels {
@@ -120,7 +121,7 @@ func TestOneWidthIsShown(t *testing.T) {
 	ctx := chromium(t)
 	b := usual(rigging.Male, 1.8, 80)
 	for _, drawn := range [][]float64{{288, 358, 620}, {868, 440}, {358}} {
-		var all []*Drawing
+		var all []*draw.Drawing
 		for i, w := range drawn {
 			d := b.sides(t, w)[0].Draw()
 			d.ID = fmt.Sprintf("w%d", i)
@@ -129,7 +130,7 @@ func TestOneWidthIsShown(t *testing.T) {
 		body := ""
 		containers := []float64{260, 288, 357, 358, 439, 440, 619, 620, 867, 868, 1300}
 		for _, c := range containers {
-			body += fmt.Sprintf(`<div class="probe" style="width: %vpx">%s</div>`, c, Responsive(all...))
+			body += fmt.Sprintf(`<div class="probe" style="width: %vpx">%s</div>`, c, draw.Responsive(all...))
 		}
 		var shown [][]float64
 		readBack(t, ctx, serve(t, "", body), `JSON.stringify([...document.querySelectorAll('.probe')].map(p => [...p.querySelectorAll('svg')].filter(s => s.getClientRects().length).map(s => s.viewBox.baseVal.width)))`, &shown)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"testing"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/letters"
 	"thole/ui/figure/plane"
 )
@@ -13,7 +14,7 @@ import (
 // places but the outlines and the estimate of widths.
 
 // typeBox is the box of one line of type.
-func typeBox(x Text) Box {
+func typeBox(x draw.Text) Box {
 	w := letters.Width(x.Text, x.Size, x.Bold)
 	left := map[string]float64{"start": x.At.X, "middle": x.At.X - w/2, "end": x.At.X - w}[x.Anchor]
 	return Box{X: left, Y: x.At.Y - 0.78*x.Size, W: w, H: 1.0 * x.Size}
@@ -49,7 +50,7 @@ func winding(outline []Point, p Point) int {
 
 // covers reports whether a box touches a shape: a sampled point lies in the
 // outline, or the outline or line, sampled, lies in the box.
-func covers(s *Shape, b Box) bool {
+func covers(s *draw.Shape, b Box) bool {
 	for _, l := range s.Lines {
 		if !plane.Around(l).Grown(1).Meets(b) {
 			continue
@@ -87,7 +88,7 @@ func anyInside(outline []Point, b Box) bool {
 const every = -1
 
 // faultsOf lists what one label of a drawing meets, or every label.
-func faultsOf(d *Drawing, only int) []string {
+func faultsOf(d *draw.Drawing, only int) []string {
 	var found []string
 	type placed struct {
 		label int
@@ -128,21 +129,21 @@ func faultsOf(d *Drawing, only int) []string {
 
 // leaderFaults lists leaders that run over a part of the rower that is not
 // their own, which ends at the anchor, or cross.
-func leaderFaults(d *Drawing) []string {
+func leaderFaults(d *draw.Drawing) []string {
 	var found []string
 	for i := range d.Labels {
 		l := &d.Labels[i]
 		for j := range i {
-			if linesMeet(l.Leader, d.Labels[j].Leader) {
+			if plane.LinesMeet(l.Leader, d.Labels[j].Leader) {
 				found = append(found, fmt.Sprintf("leaders of %q and %q cross", l.Texts[0].Text, d.Labels[j].Texts[0].Text))
 			}
 		}
 		for k := range d.Shapes {
 			s := &d.Shapes[k]
-			own := map[string]Kind{
-				"trunk–thigh": Trunk | Thigh, "lean": Trunk, "layback": Trunk, "knee bends": Thigh | Shank, "shin": Shank, "heel": Shoe, "heel lifts": Shoe,
+			own := map[string]draw.Kind{
+				"trunk–thigh": draw.Trunk | draw.Thigh, "lean": draw.Trunk, "layback": draw.Trunk, "knee bends": draw.Thigh | draw.Shank, "shin": draw.Shank, "heel": draw.Shoe, "heel lifts": draw.Shoe,
 			}[l.Texts[0].Text]
-			if s.Kind&Limb != 0 && s.Kind&own == 0 {
+			if s.Kind&draw.Limb != 0 && s.Kind&own == 0 {
 				if run := overlap(s, l.Leader); run > 4.5 {
 					found = append(found, fmt.Sprintf("the leader of %q runs %.1f px over a %s of kind %d", l.Texts[0].Text, run, s.Class, s.Kind))
 				}
@@ -153,7 +154,7 @@ func leaderFaults(d *Drawing) []string {
 }
 
 // overlap is the length of a polyline inside a closed shape, px.
-func overlap(s *Shape, l []Point) float64 {
+func overlap(s *draw.Shape, l []Point) float64 {
 	const step = 0.5
 	run := 0.0
 	for i := range len(l) - 1 {
@@ -172,13 +173,13 @@ func overlap(s *Shape, l []Point) float64 {
 }
 
 // pushed is the drawing with one of its labels moved to a place.
-func pushed(d *Drawing, label int, to Point) *Drawing {
+func pushed(d *draw.Drawing, label int, to Point) *draw.Drawing {
 	c := *d
-	c.Labels = append([]Label(nil), d.Labels...)
+	c.Labels = append([]draw.Label(nil), d.Labels...)
 	l := &c.Labels[label]
 	b := typeBox(l.Texts[len(l.Texts)-1])
 	shift := to.Sub(Point{X: b.X + b.W/2, Y: b.Y + b.H/2})
-	l.Texts = append([]Text(nil), l.Texts...)
+	l.Texts = append([]draw.Text(nil), l.Texts...)
 	for i := range l.Texts {
 		l.Texts[i].At = l.Texts[i].At.Add(shift)
 	}
@@ -186,7 +187,7 @@ func pushed(d *Drawing, label int, to Point) *Drawing {
 }
 
 // middleOf is the middle of the first shape of a kind.
-func middleOf(t testing.TB, d *Drawing, kind Kind) Point {
+func middleOf(t testing.TB, d *draw.Drawing, kind draw.Kind) Point {
 	t.Helper()
 	for i := range d.Shapes {
 		if d.Shapes[i].Kind&kind != 0 {
@@ -201,7 +202,7 @@ func middleOf(t testing.TB, d *Drawing, kind Kind) Point {
 // checkClear fails for every fault, and when the check finds none after each
 // label in turn has been pushed onto a shape of each kind, onto another label
 // and over the edge.
-func checkClear(t *testing.T, name string, d *Drawing, onto ...Kind) {
+func checkClear(t *testing.T, name string, d *draw.Drawing, onto ...draw.Kind) {
 	t.Helper()
 	for _, f := range append(faultsOf(d, every), leaderFaults(d)...) {
 		t.Errorf("%s: %s", name, f)

@@ -6,6 +6,7 @@ import (
 	"strconv"
 	"strings"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/letters"
 	"thole/ui/figure/plane"
 )
@@ -53,7 +54,7 @@ const (
 // crewLayout is a crew on its drawing.
 type crewLayout struct {
 	*Crew
-	*Drawing
+	*draw.Drawing
 	across float64 // px/m
 	middle float64 // of the hull, px across
 	seats  []float64
@@ -63,9 +64,9 @@ type crewLayout struct {
 }
 
 // Draw draws the crew.
-func (c *Crew) Draw() *Drawing {
+func (c *Crew) Draw() *draw.Drawing {
 	c.check()
-	l := &crewLayout{Crew: c, Drawing: &Drawing{ID: c.ID, Class: "fig-crew", Width: c.Width}}
+	l := &crewLayout{Crew: c, Drawing: &draw.Drawing{ID: c.ID, Class: "fig-crew", Width: c.Width}}
 	if c.Lying {
 		l.fitLying()
 	} else {
@@ -150,8 +151,8 @@ func (l *crewLayout) drawHull() {
 		star = append(star, l.at(along, h.half(t)))
 		port = append([]Point{l.at(along, -h.half(t))}, port...)
 	}
-	l.add(polygon("fig-boat", Hull, append(star, port...)...))
-	l.add(ring(l.at(l.bow, 0), 3.8).as("fig-ball", Hull))
+	l.Add(draw.Polygon("fig-boat", draw.Hull, append(star, port...)...))
+	l.Add(draw.Ring(l.at(l.bow, 0), 3.8).As("fig-ball", draw.Hull))
 }
 
 func (l *crewLayout) drawSeat(i int) {
@@ -163,12 +164,12 @@ func (l *crewLayout) drawSeat(i int) {
 	if i+1 == l.Here {
 		number, text = "fig-number fig-here", "fig-value fig-onhere"
 	}
-	l.add(ring(l.at(y, 0), 11).as(number, Seat))
+	l.Add(draw.Ring(l.at(y, 0), 11).As(number, draw.Seat))
 	l.mark(l.at(y, 0), text, strconv.Itoa(i+1))
 }
 
 func (l *crewLayout) mark(at Point, class, text string) {
-	l.Marks = append(l.Marks, Text{Class: class, At: at.Add(Point{X: 0, Y: 5}), Anchor: "middle", Text: text, Size: 14, Bold: true})
+	l.Marks = append(l.Marks, draw.Text{Class: class, At: at.Add(Point{X: 0, Y: 5}), Anchor: "middle", Text: text, Size: 14, Bold: true})
 }
 
 func (l *crewLayout) drawOar(y float64, side BoatSide) {
@@ -178,11 +179,11 @@ func (l *crewLayout) drawOar(y float64, side BoatSide) {
 		foot = 15
 	}
 	edge := float64(side) * l.HullBeam / 2 * 0.96
-	l.add(line("fig-rigger", Gate, l.at(y-foot, edge), at(l.PinOut), l.at(y+foot, edge)))
-	l.add(line("fig-shaft "+side.class(), Oar, at(l.PinOut-l.HandleEnd), at(l.PinOut+l.Outer-l.BladeLength)))
+	l.Add(draw.Line("fig-rigger", draw.Gate, l.at(y-foot, edge), at(l.PinOut), l.at(y+foot, edge)))
+	l.Add(draw.Line("fig-shaft "+side.class(), draw.Oar, at(l.PinOut-l.HandleEnd), at(l.PinOut+l.Outer-l.BladeLength)))
 	out := at(0).Unit(at(1))
 	blade := bladeOutline(at(l.PinOut+l.Outer), out, l.BladeLength*l.across, max(8, l.BladeWide*l.across))
-	l.add(polygon("fig-blade fig-at-catch "+side.class(), Oar, blade...))
+	l.Add(draw.Polygon("fig-blade fig-at-catch "+side.class(), draw.Oar, blade...))
 	side.mark(l.Drawing, at(l.PinOut))
 }
 
@@ -191,16 +192,16 @@ func (l *crewLayout) drawCox() {
 		return
 	}
 	at := l.at(l.cox, 0)
-	l.add(rectangle("fig-number", Seat, Box{X: at.X - 10, Y: at.Y - 10, W: 20, H: 20}))
+	l.Add(draw.Rectangle("fig-number", draw.Seat, Box{X: at.X - 10, Y: at.Y - 10, W: 20, H: 20}))
 	l.mark(at, "fig-value", "C")
 }
 
 // nameHeight is the height of a name over a note.
-func nameHeight() float64 { return lineHeight * (nameSize + noteSize) }
+func nameHeight() float64 { return draw.LineHeight * (nameSize + noteSize) }
 
 // named is a name over a note, in type that fits a width: at 16 px, at 14 px,
 // with the initial, or the last word of a whole name, in the second line, at 12 px, and shortened at last.
-func named(s *CrewSeat, width float64, split bool) block {
+func named(s *CrewSeat, width float64, split bool) draw.Block {
 	full, second := s.Family, s.Note
 	if s.Given != "" && !split {
 		full += ", " + s.Given
@@ -219,10 +220,13 @@ func named(s *CrewSeat, width float64, split bool) block {
 		return named(&CrewSeat{Family: full[:cut], Given: full[cut+1:], Note: s.Note}, width, true)
 	}
 	if !fits {
-		size, _ = fittingSize(full, true, width, smallTermSize)
+		size, _ = fittingSize(full, true, width, draw.SmallTermSize)
 	}
-	note, _ := fittingSize(second, false, width, noteSize, smallTermSize)
-	return block{letters.Fitted(second, note, false, width), letters.Fitted(full, size, true, width), note, size}
+	note, _ := fittingSize(second, false, width, noteSize, draw.SmallTermSize)
+	return draw.Block{
+		Term: letters.Fitted(second, note, false, width), TermSize: note,
+		Value: letters.Fitted(full, size, true, width), ValueSize: size,
+	}
 }
 
 // fittingSize is the first size at which text fits a width, else the last.
@@ -243,17 +247,17 @@ func joined(a, b string) string {
 }
 
 // setName sets a name over its note.
-func (l *crewLayout) setName(b block, left, top float64, anchor string) {
-	name := block{value: b.value, valueSize: b.valueSize}
-	note := block{term: b.term, termSize: b.termSize}
-	width := b.width()
+func (l *crewLayout) setName(b draw.Block, left, top float64, anchor string) {
+	name := draw.Block{Value: b.Value, ValueSize: b.ValueSize}
+	note := draw.Block{Term: b.Term, TermSize: b.TermSize}
+	width := b.Width()
 	x := map[string]float64{"start": left, "middle": left + width/2, "end": left + width}[anchor]
-	label := Label{Box: Box{X: left, Y: top, W: width, H: b.height()}}
+	label := draw.Label{Box: Box{X: left, Y: top, W: width, H: b.Height()}}
 	for _, line := range []struct {
-		b   block
+		b   draw.Block
 		top float64
-	}{{name, top}, {note, top + name.height()}} {
-		for _, t := range line.b.set(left, line.top, anchor).Texts {
+	}{{name, top}, {note, top + name.Height()}} {
+		for _, t := range line.b.Set(left, line.top, anchor).Texts {
 			t.At.X = x
 			label.Texts = append(label.Texts, t)
 		}
@@ -302,12 +306,12 @@ func (l *crewLayout) nameUpright(s *CrewSeat, y float64) {
 // nameRow sets a name at a height, from px off the centreline to the frame.
 func (l *crewLayout) nameRow(s *CrewSeat, y float64, side BoatSide, from float64) {
 	b := named(s, l.Drawing.Width/2-from-crewMargin, false)
-	top := y - b.height()/2
+	top := y - b.Height()/2
 	if side == Starboard {
 		l.setName(b, l.middle+from, top, "start")
 		return
 	}
-	l.setName(b, l.middle-from-b.width(), top, "end")
+	l.setName(b, l.middle-from-b.Width(), top, "end")
 }
 
 // nameBeside sets a name beside the hull of a lying boat, in the first row
@@ -318,15 +322,15 @@ func (l *crewLayout) nameBeside(s *CrewSeat, x float64, side BoatSide) {
 	for row := range 4 {
 		top := l.middle + off + float64(row)*(nameHeight()+rowGap)
 		if side == Starboard {
-			top = l.middle - off - b.height() - float64(row)*(nameHeight()+rowGap)
+			top = l.middle - off - b.Height() - float64(row)*(nameHeight()+rowGap)
 		}
-		left := min(max(x-b.width()/2, crewMargin), l.Drawing.Width-crewMargin-b.width())
-		if l.clear(Box{X: left, Y: top, W: b.width(), H: b.height()}) {
+		left := min(max(x-b.Width()/2, crewMargin), l.Drawing.Width-crewMargin-b.Width())
+		if l.Clear(Box{X: left, Y: top, W: b.Width(), H: b.Height()}) {
 			l.setName(b, left, top, "middle")
 			return
 		}
 	}
-	l.tell(block{term: s.Family})
+	l.Tell(draw.Block{Term: s.Family})
 }
 
 // roomBeside is the width a name has between the oars of a side.
@@ -351,7 +355,7 @@ func (l *crewLayout) nameUnder(i int) {
 	if i%2 == 1 {
 		top += nameHeight() + 8
 	}
-	left := min(max(tip.X-b.width()/2, crewMargin), l.Drawing.Width-crewMargin-b.width())
+	left := min(max(tip.X-b.Width()/2, crewMargin), l.Drawing.Width-crewMargin-b.Width())
 	l.setName(b, left, top, "middle")
 	if i%2 == 1 {
 		label := &l.Labels[len(l.Labels)-1]
@@ -365,8 +369,8 @@ func (l *crewLayout) nameEnds() {
 	if l.Lying {
 		away = 90
 	}
-	l.put(block{term: "bow", termSize: termSize}, spot{at: l.at(l.bow, 0), prefer: away, first: 12})
-	l.put(block{term: "stern", termSize: termSize}, spot{at: l.at(l.stern, 0), prefer: away, first: 12})
+	l.Put(draw.Block{Term: "bow", TermSize: draw.TermSize}, draw.Spot{At: l.at(l.bow, 0), Prefer: away, First: 12})
+	l.Put(draw.Block{Term: "stern", TermSize: draw.TermSize}, draw.Spot{At: l.at(l.stern, 0), Prefer: away, First: 12})
 }
 
 func (c *Crew) words() (title, desc string) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -71,7 +72,7 @@ func TestCrewLabelsAreClear(t *testing.T) {
 				c.Width, c.Lying = width, lying
 				d := c.Draw()
 				name := fmt.Sprintf("%s, %v px, lying %v", class, width, lying)
-				checkClear(t, name, d, Hull, Oar)
+				checkClear(t, name, d, draw.Hull, draw.Oar)
 				want := len(c.Seats) + 2 + btoi(c.Cox != nil)
 				if len(d.Labels) != want || d.Caption != "" {
 					t.Errorf("%s: %d labels of %d, caption %q", name, len(d.Labels), want, d.Caption)
@@ -115,8 +116,8 @@ func TestEightIsLongAndThin(t *testing.T) {
 func TestNameFits(t *testing.T) {
 	s := &CrewSeat{nil, "Mensah-Bright", "K.", "90 kg"}
 	whole := named(&CrewSeat{Family: "Dolores Quintanar"}, 110, true)
-	if whole.value != "Dolores" || whole.term != "Quintanar" || whole.valueSize != 16 {
-		t.Errorf("a whole name: %q over %q", whole.value, whole.term)
+	if whole.Value != "Dolores" || whole.Term != "Quintanar" || whole.ValueSize != 16 {
+		t.Errorf("a whole name: %q over %q", whole.Value, whole.Term)
 	}
 	for _, c := range []struct {
 		width       float64
@@ -124,11 +125,11 @@ func TestNameFits(t *testing.T) {
 		size        float64
 	}{{200, "Mensah-Bright, K.", "90 kg", 16}, {150, "Mensah-Bright, K.", "90 kg", 14}, {125, "Mensah-Bright", "K. · 90 kg", 14}, {108, "Mensah-Bright", "K. · 90 kg", 12}, {64, "Mensa…", "K. · 90 kg", 12}} {
 		b := named(s, c.width, false)
-		if b.value != c.value || b.valueSize != c.size || b.term != c.term {
-			t.Errorf("%v px: %q at %v over %q", c.width, b.value, b.valueSize, b.term)
+		if b.Value != c.value || b.ValueSize != c.size || b.Term != c.term {
+			t.Errorf("%v px: %q at %v over %q", c.width, b.Value, b.ValueSize, b.Term)
 		}
-		if b.width() > c.width {
-			t.Errorf("%v px: %q takes %.1f", c.width, b.value, b.width())
+		if b.Width() > c.width {
+			t.Errorf("%v px: %q takes %.1f", c.width, b.Value, b.Width())
 		}
 	}
 }

@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -43,7 +44,7 @@ func (h hull) half(t float64) float64 {
 
 // piece is the outline between two places along the hull, m from the bow,
 // drawn with the first of them at the place start.
-func (h hull) piece(f frame, from, to, start float64) Shape {
+func (h hull) piece(f frame, from, to, start float64) draw.Shape {
 	const steps = 24
 	var port, star []Point
 	for i := range steps + 1 {
@@ -52,7 +53,7 @@ func (h hull) piece(f frame, from, to, start float64) Shape {
 		star = append(star, f.at(start+a-from, half))
 		port = append([]Point{f.at(start+a-from, -half)}, port...)
 	}
-	return polygon("fig-boat", Hull, append(star, port...)...)
+	return draw.Polygon("fig-boat", draw.Hull, append(star, port...)...)
 }
 
 // breakGap is the gap at a cut through the hull, px; our judgement.
@@ -106,29 +107,29 @@ func (d drawnHull) stern(gap float64) float64 {
 }
 
 // draw adds hull, centreline, bow ball and break lines.
-func (d drawnHull) draw(to *Drawing, f frame) {
+func (d drawnHull) draw(to *draw.Drawing, f frame) {
 	gap := breakGap / f.scale
-	to.add(d.piece(f, d.pins-d.before, d.pins+d.after, -d.before))
+	to.Add(d.piece(f, d.pins-d.before, d.pins+d.after, -d.before))
 	if d.cutBow {
-		to.add(d.piece(f, 0, d.endPiece(), d.bow(gap)))
+		to.Add(d.piece(f, 0, d.endPiece(), d.bow(gap)))
 		drawBreak(to, f, -d.before-gap/2, d.half((d.pins-d.before)/d.length))
 	}
 	if d.cutStern {
-		to.add(d.piece(f, d.length-d.endPiece(), d.length, d.after+gap))
+		to.Add(d.piece(f, d.length-d.endPiece(), d.length, d.after+gap))
 		drawBreak(to, f, d.after+gap/2, d.half((d.pins+d.after)/d.length))
 	}
 	inset := 6 / f.scale
-	to.add(line("fig-chain", Hull, f.at(d.bow(gap)+inset, 0), f.at(d.stern(gap)-inset, 0)))
-	to.add(ring(f.at(d.bow(gap), 0), 3.4).as("fig-ball", Hull))
+	to.Add(draw.Line("fig-chain", draw.Hull, f.at(d.bow(gap)+inset, 0), f.at(d.stern(gap)-inset, 0)))
+	to.Add(draw.Ring(f.at(d.bow(gap), 0), 3.4).As("fig-ball", draw.Hull))
 }
 
 // drawBreak draws two zigzags across the hull.
-func drawBreak(to *Drawing, f frame, along, half float64) {
+func drawBreak(to *draw.Drawing, f frame, along, half float64) {
 	px := 1 / f.scale
 	reach := half + 5*px
 	for _, shift := range []float64{-breakGap / 2, breakGap / 2} {
 		a := along + shift*px
-		to.add(line("fig-break", Hull, f.at(a, -reach), f.at(a, -3*px), f.at(a-3*px, -px), f.at(a+3*px, px), f.at(a, 3*px), f.at(a, reach)))
+		to.Add(draw.Line("fig-break", draw.Hull, f.at(a, -reach), f.at(a, -3*px), f.at(a-3*px, -px), f.at(a+3*px, px), f.at(a, 3*px), f.at(a, reach)))
 	}
 }
 
@@ -152,15 +153,15 @@ func (s BoatSide) class() string { return "fig-" + s.String() }
 
 // mark draws the shape of a side around its letter: a square for port, a
 // circle for starboard.
-func (s BoatSide) mark(to *Drawing, at Point) {
+func (s BoatSide) mark(to *draw.Drawing, at Point) {
 	const half = 9
 	if s == Port {
-		to.add(rectangle("fig-sidemark fig-port", Gate, Box{X: at.X - half, Y: at.Y - half, W: 2 * half, H: 2 * half}))
+		to.Add(draw.Rectangle("fig-sidemark fig-port", draw.Gate, Box{X: at.X - half, Y: at.Y - half, W: 2 * half, H: 2 * half}))
 	} else {
-		to.add(ring(at, half+1).as("fig-sidemark fig-starboard", Gate))
+		to.Add(draw.Ring(at, half+1).As("fig-sidemark fig-starboard", draw.Gate))
 	}
 	letter := map[BoatSide]string{Port: "P", Starboard: "S"}[s]
-	to.Marks = append(to.Marks, Text{Class: "fig-letter", At: Point{X: at.X, Y: at.Y + 4.6}, Anchor: "middle", Text: letter, Size: 13, Bold: true})
+	to.Marks = append(to.Marks, draw.Text{Class: "fig-letter", At: Point{X: at.X, Y: at.Y + 4.6}, Anchor: "middle", Text: letter, Size: 13, Bold: true})
 }
 
 // bladeOutline is a blade along the unit vector out, its tip at tip, px.
@@ -174,21 +175,21 @@ func bladeOutline(tip, out Point, length, width float64) []Point {
 
 // hatch is a set of parallel lines within an outline, spacing px apart and at
 // an angle in degrees.
-func hatch(class string, kind Kind, outline []Point, spacing, angle float64) Shape {
+func hatch(class string, kind draw.Kind, outline []Point, spacing, angle float64) draw.Shape {
 	u := plane.Direction(angle)
 	v := u.Turned()
 	turned := make([]Point, len(outline))
 	for i, p := range outline {
 		turned[i] = Point{X: p.X*u.X + p.Y*u.Y, Y: p.X*v.X + p.Y*v.Y}
 	}
-	s := Shape{Class: class, Kind: kind}
+	s := draw.Shape{Class: class, Kind: kind}
 	b := plane.Around(turned)
 	for y := b.Y + spacing/2; y < b.Bottom(); y += spacing {
 		cuts := cutsAt(turned, y, nil)
 		for i := 0; i+1 < len(cuts); i += 2 {
 			p := u.Times(cuts[i]).Add(v.Times(y))
 			q := u.Times(cuts[i+1]).Add(v.Times(y))
-			s.D += trace(p, q)
+			s.D += draw.Trace(p, q)
 			s.Lines = append(s.Lines, []Point{p, q})
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -12,7 +13,7 @@ import (
 type anchor struct {
 	at    Point
 	below bool // the band the label then stands in
-	own   Kind
+	own   draw.Kind
 	bias  float64 // what the place costs beyond its leader
 	wish  float64 // where the leader should come from, px; see hopeful
 }
@@ -32,8 +33,8 @@ type bandPlan struct {
 // bandPlans are the plans for a width in the order they are tried until a
 // drawing has no fault: small type is for phones, a second row for the rest.
 func bandPlans(width float64) []bandPlan {
-	plain, small := bandPlan{1, 1, termSize, valueSize}, bandPlan{1, 1, smallTermSize, smallValueSize}
-	above, below := bandPlan{2, 1, termSize, valueSize}, bandPlan{1, 2, termSize, valueSize}
+	plain, small := bandPlan{1, 1, draw.TermSize, draw.ValueSize}, bandPlan{1, 1, draw.SmallTermSize, draw.SmallValueSize}
+	above, below := bandPlan{2, 1, draw.TermSize, draw.ValueSize}, bandPlan{1, 2, draw.TermSize, draw.ValueSize}
 	if width < phoneWidth {
 		return []bandPlan{plain, small, below, above}
 	}
@@ -43,7 +44,7 @@ func bandPlans(width float64) []bandPlan {
 // phoneWidth is where drawings stop being those of a phone, px; our judgement.
 const phoneWidth = 440
 
-func (p bandPlan) rowHeight() float64 { return lineHeight * (p.termPx + p.valuePx) }
+func (p bandPlan) rowHeight() float64 { return draw.LineHeight * (p.termPx + p.valuePx) }
 
 // bandHeight is the height of rows with the gaps between them.
 func (p bandPlan) bandHeight(rows int) float64 {
@@ -68,13 +69,13 @@ const cellSize = 2
 // obstacles is a map of what covers each cell of the drawing.
 type obstacles struct {
 	columns, rows int
-	cells         []Kind
+	cells         []draw.Kind
 }
 
 // newObstacles enters the shapes of a drawing into a map of a given height.
-func newObstacles(d *Drawing, height float64) *obstacles {
+func newObstacles(d *draw.Drawing, height float64) *obstacles {
 	o := &obstacles{columns: int(d.Width)/cellSize + 1, rows: int(height)/cellSize + 1}
-	o.cells = make([]Kind, o.columns*o.rows)
+	o.cells = make([]draw.Kind, o.columns*o.rows)
 	for _, s := range d.Shapes {
 		for _, l := range s.Lines {
 			if s.Closed {
@@ -87,13 +88,13 @@ func newObstacles(d *Drawing, height float64) *obstacles {
 	return o
 }
 
-func (o *obstacles) mark(column, row int, kind Kind) {
+func (o *obstacles) mark(column, row int, kind draw.Kind) {
 	if column >= 0 && column < o.columns && row >= 0 && row < o.rows {
 		o.cells[row*o.columns+column] |= kind
 	}
 }
 
-func (o *obstacles) stroke(l []Point, kind Kind) {
+func (o *obstacles) stroke(l []Point, kind draw.Kind) {
 	for i := range len(l) - 1 {
 		steps := int(l[i+1].Sub(l[i]).Norm()/cellSize) + 1
 		for k := range steps + 1 {
@@ -104,7 +105,7 @@ func (o *obstacles) stroke(l []Point, kind Kind) {
 }
 
 // fill marks the cells whose middle row lies inside the outline.
-func (o *obstacles) fill(outline []Point, kind Kind) {
+func (o *obstacles) fill(outline []Point, kind draw.Kind) {
 	b := plane.Around(outline)
 	var cuts []float64
 	for row := max(0, int(b.Y/cellSize)); row <= min(o.rows-1, int(b.Bottom()/cellSize)); row++ {
@@ -131,7 +132,7 @@ func cutsAt(outline []Point, y float64, cuts []float64) []float64 {
 
 // way is the cost of a polyline over the map, and its faults: the steps over
 // what a leader must not pass.
-func (o *obstacles) way(l []Point, own Kind) (cost float64, faults int) {
+func (o *obstacles) way(l []Point, own draw.Kind) (cost float64, faults int) {
 	for i := range len(l) - 1 {
 		d := l[i+1].Sub(l[i])
 		length := d.Norm()
@@ -146,7 +147,7 @@ func (o *obstacles) way(l []Point, own Kind) (cost float64, faults int) {
 	return cost, faults
 }
 
-func (o *obstacles) over(p Point) Kind {
+func (o *obstacles) over(p Point) draw.Kind {
 	c, r := int(p.X/cellSize), int(p.Y/cellSize)
 	if c < 0 || c >= o.columns || r < 0 || r >= o.rows {
 		return 0
@@ -154,13 +155,13 @@ func (o *obstacles) over(p Point) Kind {
 	return o.cells[r*o.columns+c]
 }
 
-func stepCost(over Kind) (cost float64, fault int) {
+func stepCost(over draw.Kind) (cost float64, fault int) {
 	switch {
-	case over&(Limb|Water) != 0:
+	case over&(draw.Limb|draw.Water) != 0:
 		return faultCost, 1
-	case over&(Oar|Gate|Plate|Seat) != 0:
+	case over&(draw.Oar|draw.Gate|draw.Plate|draw.Seat) != 0:
 		return objectCost, 0
-	case over&Ghost != 0:
+	case over&draw.Ghost != 0:
 		return ghostCost, 0
 	}
 	return 0, 0
@@ -221,8 +222,8 @@ type placed struct {
 func (p *placed) leader() []Point { return p.points[:p.count] }
 
 // label is the placed label with its type set.
-func (p *placed) label(b *block) Label {
-	l := b.set(p.box.X, p.box.Y, flush(p.points[0].X-p.box.X, p.box.W))
+func (p *placed) label(b *draw.Block) draw.Label {
+	l := b.Set(p.box.X, p.box.Y, flush(p.points[0].X-p.box.X, p.box.W))
 	l.Leader = p.leader()
 	return l
 }
@@ -234,7 +235,7 @@ type placer struct {
 	top, bottom float64 // of the upper and of the lower band
 	terrain     *obstacles
 	asks        []ask
-	blocks      []block
+	blocks      []draw.Block
 	sizes       []Box // of the blocks, at the origin
 
 	best      []placed
@@ -246,8 +247,8 @@ type placer struct {
 func newPlacer(plan bandPlan, width, bottom float64, o *obstacles, asks []ask) *placer {
 	p := &placer{plan: plan, width: width, top: edgeMargin - 2, bottom: bottom, terrain: o, asks: asks, bestCost: math.Inf(1)}
 	for _, a := range asks {
-		b := block{a.term, a.value, plan.termPx, plan.valuePx}
-		p.blocks, p.sizes = append(p.blocks, b), append(p.sizes, Box{W: b.width(), H: b.height()})
+		b := draw.Block{Term: a.term, Value: a.value, TermSize: plan.termPx, ValueSize: plan.valuePx}
+		p.blocks, p.sizes = append(p.blocks, b), append(p.sizes, Box{W: b.Width(), H: b.Height()})
 	}
 	return p
 }
@@ -427,7 +428,7 @@ func total(all []placed) (cost float64, faults int) {
 			if i != j && plane.LineMeetsBox(all[i].leader(), all[j].box.Grown(2)) {
 				cost, faults = cost+crossCost, faults+1
 			}
-			if j > i && linesMeet(all[i].leader(), all[j].leader()) {
+			if j > i && plane.LinesMeet(all[i].leader(), all[j].leader()) {
 				cost, faults = cost+crossCost, faults+1
 			}
 		}
@@ -435,20 +436,9 @@ func total(all []placed) (cost float64, faults int) {
 	return cost, faults
 }
 
-func linesMeet(a, b []Point) bool {
-	for i := range len(a) - 1 {
-		for j := range len(b) - 1 {
-			if plane.SegmentsMeet(a[i], a[i+1], b[j], b[j+1]) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // sideLayout is a drawing of the rower with one plan of bands.
 type sideLayout struct {
-	drawing *Drawing
+	drawing *draw.Drawing
 	placer  *placer
 	asks    []ask
 	faults  int
@@ -477,7 +467,7 @@ func (s *Side) layout(plan bandPlan) *sideLayout {
 
 // finish puts the labels on the drawing; what has no clear place is reported in
 // the caption.
-func (l *sideLayout) finish() *Drawing {
+func (l *sideLayout) finish() *draw.Drawing {
 	p := l.placer
 	for p.bestFault > 0 || p.best == nil {
 		l.drop(l.worst(p.best))
@@ -519,4 +509,11 @@ func (l *sideLayout) drop(i int) {
 	}
 	l.drawing.Caption += l.asks[i].term + " " + l.asks[i].value
 	l.asks = slices.Delete(l.asks, i, i+1)
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
 }

@@ -7,14 +7,15 @@ import (
 	"testing"
 
 	"thole/rigging"
+	"thole/ui/figure/draw"
 )
 
 // gallery is one drawing of each sort at several widths.
-func gallery(t testing.TB) []*Drawing {
+func gallery(t testing.TB) []*draw.Drawing {
 	t.Helper()
-	var all []*Drawing
+	var all []*draw.Drawing
 	number := 0
-	add := func(d *Drawing) {
+	add := func(d *draw.Drawing) {
 		number++
 		d.ID = "d" + string(rune('a'+number/26)) + string(rune('a'+number%26))
 		all = append(all, d)
@@ -41,7 +42,7 @@ func gallery(t testing.TB) []*Drawing {
 // TestNoStylesAndOneNameEach: the pages' content security policy forbids
 // styles in attributes; every id stands once and every reference has its id.
 func TestNoStylesAndOneNameEach(t *testing.T) {
-	html := string(Responsive(gallery(t)...))
+	html := string(draw.Responsive(gallery(t)...))
 	if strings.Contains(html, "style=") || strings.Contains(html, "<style") || strings.Contains(html, "url(") {
 		t.Error("a drawing carries styles")
 	}
@@ -88,7 +89,7 @@ const sheetFile = "../assets/css/15-figure.css"
 func TestSheetDressesEveryClass(t *testing.T) {
 	sheet := read(t, sheetFile)
 	plain := map[string]bool{"fig-side": true, "fig-above": true, "fig-crew": true, "fig-reach": true, "fig-width": true} // for pages that place a drawing
-	for _, m := range regexp.MustCompile(`class="([^"]*)"`).FindAllStringSubmatch(string(Responsive(gallery(t)...)), -1) {
+	for _, m := range regexp.MustCompile(`class="([^"]*)"`).FindAllStringSubmatch(string(draw.Responsive(gallery(t)...)), -1) {
 		for _, class := range strings.Fields(m[1]) {
 			if !plain[class] && !regexp.MustCompile(`\.`+regexp.QuoteMeta(class)+`[^\w-]`).MatchString(sheet) {
 				t.Errorf("no rule for .%s", class)
@@ -116,7 +117,7 @@ func TestSheetUsesTokens(t *testing.T) {
 func TestSheetKnowsEveryWidth(t *testing.T) {
 	sheet := strings.Join(strings.Fields(read(t, sheetFile)), " ")
 	for i, w := range everyWidth {
-		px := coord(w)
+		px := draw.Coord(w)
 		rules := []string{".fig-w" + px + " .fig { max-width: " + px + "px; }"}
 		if i > 0 {
 			rules = append(rules, "@container (min-width: "+px+"px) { .fig-from"+px+" { display: block; } }", "@container (min-width: "+px+"px) { .fig-to"+px+" { display: none; } }")

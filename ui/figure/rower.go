@@ -3,6 +3,7 @@ package figure
 import (
 	"math"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -83,7 +84,7 @@ type station struct{ along, back, front float64 }
 
 // flesh is the outline around a bone between two joints. Front is to the
 // right of the way from a to b.
-func (b *person) flesh(from, to Joint, stations []station) Shape {
+func (b *person) flesh(from, to Joint, stations []station) draw.Shape {
 	p, q := b.at(from), b.at(to)
 	right := p.Unit(q).Turned().Times(-1)
 	var front, back []Point
@@ -92,14 +93,14 @@ func (b *person) flesh(from, to Joint, stations []station) Shape {
 		front = append(front, on.Add(right.Times(b.px(s.front))))
 		back = append([]Point{on.Sub(right.Times(b.px(s.back)))}, back...)
 	}
-	return blob(append(front, back...)...)
+	return draw.Blob(append(front, back...)...)
 }
 
 // px is a breadth in pixels.
 func (b *person) px(m float64) float64 { return m * b.thick * b.scale }
 
 // trunk is shirt and shorts down to the seat.
-func (b *person) trunk() Shape {
+func (b *person) trunk() draw.Shape {
 	d := b.depth / b.thick
 	length := math.Hypot(b.root().X-b.Hip.X, b.root().Z-b.Hip.Z)
 	neck := func(m float64) float64 { return 1 + m*b.tall/length }
@@ -110,22 +111,22 @@ func (b *person) trunk() Shape {
 }
 
 // thigh runs from hip to knee; shorts covers its first part.
-func (b *person) thigh() Shape {
+func (b *person) thigh() draw.Shape {
 	return b.flesh(b.Hip, b.Knee, []station{
 		{-0.15, 0.05, 0.05}, {0, 0.083, 0.083}, {0.3, 0.080, 0.080}, {0.65, 0.068, 0.068}, {0.95, 0.050, 0.052}, {1.09, 0.024, 0.026},
 	})
 }
 
-func (b *person) shorts() Shape {
+func (b *person) shorts() draw.Shape {
 	p, q := b.at(b.Hip), b.at(b.Knee)
 	right := p.Unit(q).Turned().Times(-1)
 	edge := func(t, w float64) Point { return p.Toward(q, t).Add(right.Times(b.px(w))) }
-	return blob(edge(-0.16, 0.05), edge(-0.02, 0.086), edge(0.22, 0.085), edge(0.45, 0.078), edge(0.475, 0.06),
+	return draw.Blob(edge(-0.16, 0.05), edge(-0.02, 0.086), edge(0.22, 0.085), edge(0.45, 0.078), edge(0.475, 0.06),
 		edge(0.47, 0), edge(0.475, -0.06), edge(0.45, -0.078), edge(0.22, -0.085), edge(-0.02, -0.086), edge(-0.16, -0.05))
 }
 
 // shank runs from knee to ankle; the calf lies behind, towards the bow.
-func (b *person) shank() Shape {
+func (b *person) shank() draw.Shape {
 	return b.flesh(b.Knee, b.Ankle, []station{
 		{-0.09, 0.020, 0.022}, {0, 0.048, 0.050}, {0.14, 0.049, 0.050}, {0.32, 0.047, 0.064}, {0.62, 0.038, 0.048}, {1, 0.034, 0.034}, {1.1, 0.025, 0.025},
 	})
@@ -133,7 +134,7 @@ func (b *person) shank() Shape {
 
 // shoe is the foot on the plate: the heel's part turns with the heel about the
 // ball, the toes stay.
-func (b *person) shoe() Shape {
+func (b *person) shoe() draw.Shape {
 	heel, ball, ankle := b.at(b.Heel), b.at(b.Ball), b.at(b.Ankle)
 	sole := heel.Unit(ball)
 	up := sole.Turned()
@@ -144,7 +145,7 @@ func (b *person) shoe() Shape {
 	shank := ankle.Unit(b.at(b.Knee))
 	aside := shank.Turned().Times(-1)
 	h := b.px(0.01)
-	return blob(
+	return draw.Blob(
 		heel.Sub(sole.Times(1.8*h)), heel.Sub(sole.Times(2.6*h)).Add(up.Times(2.6*h)), heel.Sub(sole.Times(1.2*h)).Add(up.Times(5.2*h)),
 		ankle.Sub(aside.Times(3.7*h)).Add(shank.Times(0.5*h)), ankle.Sub(aside.Times(3.9*h)).Add(shank.Times(2.5*h)),
 		ankle.Add(aside.Times(4.1*h)).Add(shank.Times(2*h)), ankle.Add(aside.Times(5*h)).Sub(shank.Times(1.5*h)),
@@ -176,7 +177,7 @@ func (b *person) elbow() Joint {
 }
 
 // upperArm and forearm overlap at the elbow; one path of both shows no seam.
-func (b *person) armParts() (upper, fore Shape) {
+func (b *person) armParts() (upper, fore draw.Shape) {
 	e := b.elbow()
 	upper = b.flesh(b.Shoulder, e, []station{
 		{-0.16, 0.022, 0.022}, {0, 0.052, 0.052}, {0.3, 0.047, 0.047}, {0.7, 0.041, 0.041}, {1, 0.036, 0.036}, {1.1, 0.018, 0.018},
@@ -188,12 +189,12 @@ func (b *person) armParts() (upper, fore Shape) {
 }
 
 // hand is the fist around the handle.
-func (b *person) hand() Shape {
+func (b *person) hand() draw.Shape {
 	at := b.at(b.Hand)
 	along := b.at(b.elbow()).Unit(at)
 	side := along.Turned()
 	point := func(x, y float64) Point { return at.Add(along.Times(b.px(x))).Add(side.Times(b.px(y))) }
-	return blob(point(-0.045, 0.024), point(-0.01, 0.036), point(0.03, 0.033), point(0.047, 0.008),
+	return draw.Blob(point(-0.045, 0.024), point(-0.01, 0.036), point(0.03, 0.033), point(0.047, 0.008),
 		point(0.043, -0.022), point(0.015, -0.034), point(-0.025, -0.030), point(-0.05, -0.024))
 }
 
@@ -210,12 +211,12 @@ func (k skull) at(x, y float64) Point {
 	return k.middle.Add(Point{X: x*cos + y*sin, Y: x*sin - y*cos}.Times(k.h))
 }
 
-func (k skull) blob(points [][2]float64) Shape {
+func (k skull) blob(points [][2]float64) draw.Shape {
 	var out []Point
 	for _, p := range points {
 		out = append(out, k.at(p[0], p[1]))
 	}
-	return blob(out...)
+	return draw.Blob(out...)
 }
 
 func (b *person) skull() skull {
@@ -240,7 +241,7 @@ func neckLean(lean float64) float64 {
 }
 
 // face is the profile of the head.
-func (k skull) face() Shape {
+func (k skull) face() draw.Shape {
 	return k.blob([][2]float64{
 		{0, 0.5}, {0.19, 0.46}, {0.32, 0.35}, {0.365, 0.2}, {0.365, 0.09}, {0.345, 0.04}, {0.38, -0.05}, {0.425, -0.115},
 		{0.40, -0.145}, {0.36, -0.16}, {0.37, -0.2}, {0.375, -0.225}, {0.355, -0.25}, {0.365, -0.28}, {0.345, -0.32}, {0.35, -0.38}, {0.31, -0.45}, {0.22, -0.455},
@@ -249,48 +250,48 @@ func (k skull) face() Shape {
 }
 
 // neck runs from the root into the head.
-func (b *person) neck(k skull) Shape {
+func (b *person) neck(k skull) draw.Shape {
 	w := b.px(0.054)
 	p, q := b.at(b.root()), k.at(-0.06, -0.2)
 	p = p.Add(q.Unit(p).Times(b.px(0.05)))
 	right := p.Unit(q).Turned().Times(-1)
-	return blob(p.Sub(right.Times(1.15*w)), p.Toward(q, 0.5).Sub(right.Times(w)), q.Sub(right.Times(w)), q.Add(right.Times(w)),
+	return draw.Blob(p.Sub(right.Times(1.15*w)), p.Toward(q, 0.5).Sub(right.Times(w)), q.Sub(right.Times(w)), q.Add(right.Times(w)),
 		p.Toward(q, 0.5).Add(right.Times(0.95*w)), p.Add(right.Times(1.1*w)))
 }
 
-func (k skull) hair() Shape {
+func (k skull) hair() draw.Shape {
 	return k.blob([][2]float64{
 		{0, 0.515}, {0.2, 0.475}, {0.325, 0.36}, {0.33, 0.30}, {0.24, 0.27}, {0.2, 0.17}, {0.13, 0.12}, {0.11, -0.02}, {0.07, -0.05},
 		{0.04, 0.06}, {-0.06, 0.07}, {-0.12, -0.02}, {-0.12, -0.14}, {-0.2, -0.24}, {-0.31, -0.22}, {-0.425, -0.03}, {-0.44, 0.15}, {-0.385, 0.35}, {-0.21, 0.475},
 	})
 }
 
-func (k skull) ear() Shape {
+func (k skull) ear() draw.Shape {
 	return k.blob([][2]float64{{-0.02, 0.05}, {0.04, 0.02}, {0.035, -0.05}, {-0.01, -0.10}, {-0.055, -0.03}, {-0.06, 0.03}})
 }
 
 // body is the whole person, far parts first. The hand comes last, apart,
 // since it is painted over the handle.
-func (b *person) body() (parts []Shape, hand Shape) {
+func (b *person) body() (parts []draw.Shape, hand draw.Shape) {
 	k := b.skull()
 	upper, fore := b.armParts()
 	hand = b.hand()
-	return []Shape{
-		join("fig-limb", Head, k.face(), b.neck(k)),
-		k.hair().as("fig-hair", Head),
-		k.ear().as("fig-ear", Head),
-		b.trunk().as("fig-suit", Trunk),
-		b.shank().as("fig-limb", Shank),
-		b.shoe().as("fig-hair", Shoe),
-		b.thigh().as("fig-limb", Thigh),
-		b.shorts().as("fig-suit", Thigh),
-		join("fig-limb", Arm, upper, fore, hand),
-	}, hand.as("fig-limb", Arm)
+	return []draw.Shape{
+		draw.Join("fig-limb", draw.Head, k.face(), b.neck(k)),
+		k.hair().As("fig-hair", draw.Head),
+		k.ear().As("fig-ear", draw.Head),
+		b.trunk().As("fig-suit", draw.Trunk),
+		b.shank().As("fig-limb", draw.Shank),
+		b.shoe().As("fig-hair", draw.Shoe),
+		b.thigh().As("fig-limb", draw.Thigh),
+		b.shorts().As("fig-suit", draw.Thigh),
+		draw.Join("fig-limb", draw.Arm, upper, fore, hand),
+	}, hand.As("fig-limb", draw.Arm)
 }
 
 // shadow is the body in one tone, for the other end of the stroke.
-func (b *person) shadow() Shape {
+func (b *person) shadow() draw.Shape {
 	k := b.skull()
 	upper, fore := b.armParts()
-	return join("fig-ghost", Ghost, k.face(), b.neck(k), b.trunk(), b.shank(), b.shoe(), b.thigh(), upper, fore, b.hand())
+	return draw.Join("fig-ghost", draw.Ghost, k.face(), b.neck(k), b.trunk(), b.shank(), b.shoe(), b.thigh(), upper, fore, b.hand())
 }

@@ -6,17 +6,18 @@ import (
 
 	"thole/api/apitest/same"
 	"thole/rigging"
+	"thole/ui/figure/draw"
 )
 
 // linesOf tells a drawing, a line for each shape and each piece of type.
-func linesOf(d *Drawing) []string {
+func linesOf(d *draw.Drawing) []string {
 	list := []string{fmt.Sprintf("%s %s: %s. %s", d.Class, d.View(), d.Title, d.Desc)}
 	for i := range d.Shapes {
 		s := &d.Shapes[i]
 		list = append(list, fmt.Sprintf("%s %d %v %s", s.Class, s.Kind, s.Closed, s.D))
 	}
-	text := func(x *Text) string {
-		return fmt.Sprintf("%s %s %s %s %.3g %v %q", x.Class, coord(x.At.X), coord(x.At.Y), x.Anchor, x.Size, x.Bold, x.Text)
+	text := func(x *draw.Text) string {
+		return fmt.Sprintf("%s %s %s %s %.3g %v %q", x.Class, draw.Coord(x.At.X), draw.Coord(x.At.Y), x.Anchor, x.Size, x.Bold, x.Text)
 	}
 	for i := range d.Marks {
 		list = append(list, text(&d.Marks[i]))
@@ -26,7 +27,7 @@ func linesOf(d *Drawing) []string {
 			list = append(list, "label "+text(&d.Labels[i].Texts[j]))
 		}
 		for _, p := range d.Labels[i].Leader {
-			list = append(list, "leader "+coord(p.X)+" "+coord(p.Y))
+			list = append(list, "leader "+draw.Coord(p.X)+" "+draw.Coord(p.Y))
 		}
 	}
 	return append(list, d.Caption)
@@ -35,7 +36,7 @@ func linesOf(d *Drawing) []string {
 // TestDrawingsAreAsLookedOver: every one was looked at before its lines were kept.
 func TestDrawingsAreAsLookedOver(t *testing.T) {
 	for _, width := range []float64{358, 868} {
-		drawn := map[string]*Drawing{
+		drawn := map[string]*draw.Drawing{
 			"above-scull":  scull(width, width > 600, 64, 44).Draw(),
 			"above-sweep":  sweep(Port, 5, width, width > 600, 56, 34).Draw(),
 			"reach-catch":  reach(width, "catch", 64, 62, 4, 66).Draw(),

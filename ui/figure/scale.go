@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -37,7 +38,7 @@ const (
 // reachScale is a scale on its drawing.
 type reachScale struct {
 	*Reach
-	*Drawing
+	*draw.Drawing
 	low, high float64
 	axis      float64
 	size      float64 // of the type, px
@@ -45,11 +46,11 @@ type reachScale struct {
 
 // Draw draws the scale. Its texts stand in rows over it, each on a leader to
 // its mark, so that nothing rests on colour.
-func (r *Reach) Draw() *Drawing {
+func (r *Reach) Draw() *draw.Drawing {
 	r.check()
-	s := r.widened(termSize)
+	s := r.widened(draw.TermSize)
 	if s.Caption != "" {
-		s = r.widened(smallTermSize)
+		s = r.widened(draw.SmallTermSize)
 	}
 	s.Title, s.Desc = r.words()
 	return s.Drawing
@@ -74,7 +75,7 @@ func (r *Reach) widened(size float64) *reachScale {
 
 // layout draws the scale with spare degrees beyond the outermost marks.
 func (r *Reach) layout(low, high, size float64) *reachScale {
-	s := &reachScale{Reach: r, size: size, Drawing: &Drawing{ID: r.ID, Class: "fig-reach", Width: r.Width}}
+	s := &reachScale{Reach: r, size: size, Drawing: &draw.Drawing{ID: r.ID, Class: "fig-reach", Width: r.Width}}
 	s.span(low, high)
 	s.axis = 9 + 3*reachRow + barHeight
 	s.Height = s.axis + longTick + 22
@@ -131,21 +132,21 @@ func (s *reachScale) bar(from, to, height float64) Box {
 func (s *reachScale) drawBar() {
 	if !s.NoCapacity {
 		beyond := s.bar(s.Capacity, s.high, barHeight)
-		s.add(hatch("fig-beyond", Hatching, beyond.Corners(), 5, 45))
+		s.Add(hatch("fig-beyond", draw.Hatching, beyond.Corners(), 5, 45))
 	}
-	s.add(rectangle("fig-likely", Mark, s.bar(s.Likely-s.LikelySD, s.Likely+s.LikelySD, barHeight)))
+	s.Add(draw.Rectangle("fig-likely", draw.Mark, s.bar(s.Likely-s.LikelySD, s.Likely+s.LikelySD, barHeight)))
 	x := s.x(s.Likely)
-	s.add(line("fig-middle", Mark, Point{X: x, Y: s.axis - barHeight}, Point{X: x, Y: s.axis}))
+	s.Add(draw.Line("fig-middle", draw.Mark, Point{X: x, Y: s.axis - barHeight}, Point{X: x, Y: s.axis}))
 	if !s.NoCapacity {
 		x := s.x(s.Capacity)
-		s.add(line("fig-end", Mark, Point{X: x, Y: s.axis - barHeight - 9}, Point{X: x, Y: s.axis}))
+		s.Add(draw.Line("fig-end", draw.Mark, Point{X: x, Y: s.axis - barHeight - 9}, Point{X: x, Y: s.axis}))
 	}
 }
 
 // drawTicks draws a tick each degree and a figure at each fifth, or each tenth
 // where the scale is long.
 func (s *reachScale) drawTicks() {
-	s.add(line("fig-axis", Mark, Point{X: scaleMargin, Y: s.axis}, Point{X: s.Drawing.Width - scaleMargin, Y: s.axis}))
+	s.Add(draw.Line("fig-axis", draw.Mark, Point{X: scaleMargin, Y: s.axis}, Point{X: s.Drawing.Width - scaleMargin, Y: s.axis}))
 	step := 5.0
 	if (s.Drawing.Width-2*scaleMargin)/(s.high-s.low)*step < 44 {
 		step = 10
@@ -156,16 +157,16 @@ func (s *reachScale) drawTicks() {
 			length = longTick
 			s.figure(x, d)
 		}
-		s.add(line("fig-axis", Mark, Point{X: x, Y: s.axis}, Point{X: x, Y: s.axis + length}))
+		s.Add(draw.Line("fig-axis", draw.Mark, Point{X: x, Y: s.axis}, Point{X: x, Y: s.axis + length}))
 	}
 }
 
 // figure writes an angle under its tick, unless it would touch the frame.
 func (s *reachScale) figure(x, d float64) {
-	b := block{term: degrees(d), termSize: s.size}
-	left := x - b.width()/2
-	if left > 1 && left+b.width() < s.Drawing.Width-1 {
-		s.Labels = append(s.Labels, b.set(left, s.axis+longTick+2, "middle"))
+	b := draw.Block{Term: degrees(d), TermSize: s.size}
+	left := x - b.Width()/2
+	if left > 1 && left+b.Width() < s.Drawing.Width-1 {
+		s.Labels = append(s.Labels, b.Set(left, s.axis+longTick+2, "middle"))
 	}
 }
 
@@ -189,10 +190,10 @@ func (s *reachScale) drawTexts() {
 		s.drawFlag(target)
 	}
 	if end != "" && !s.at(end, s.x(s.Capacity), s.End == "catch") && !s.over(end, s.x(s.Capacity), s.End == "catch") {
-		s.tell(block{term: end})
+		s.Tell(draw.Block{Term: end})
 	}
 	if !s.beside(likely) && !s.over(likely, s.x(s.Likely), s.End != "catch") {
-		s.tell(block{term: likely})
+		s.Tell(draw.Block{Term: likely})
 	}
 }
 
@@ -202,14 +203,14 @@ const flagHeight = barHeight + 3*reachRow + 1
 func (s *reachScale) drawFlag(target string) {
 	x := s.x(*s.Target)
 	top := s.axis - flagHeight
-	b := block{value: target, valueSize: s.size}
+	b := draw.Block{Value: target, ValueSize: s.size}
 	left, anchor, out := x+15, "start", 11.0
-	if left+b.width() > s.Drawing.Width-4 {
-		left, anchor, out = x-15-b.width(), "end", -11
+	if left+b.Width() > s.Drawing.Width-4 {
+		left, anchor, out = x-15-b.Width(), "end", -11
 	}
-	s.add(line("fig-pole", Mark, Point{X: x, Y: s.axis}, Point{X: x, Y: top}))
-	s.add(polygon("fig-flag", Mark, Point{X: x, Y: top}, Point{X: x + out, Y: top + 4.5}, Point{X: x, Y: top + 9}))
-	s.Labels = append(s.Labels, b.set(left, top-3, anchor))
+	s.Add(draw.Line("fig-pole", draw.Mark, Point{X: x, Y: s.axis}, Point{X: x, Y: top}))
+	s.Add(draw.Polygon("fig-flag", draw.Mark, Point{X: x, Y: top}, Point{X: x + out, Y: top + 4.5}, Point{X: x, Y: top + 9}))
+	s.Labels = append(s.Labels, b.Set(left, top-3, anchor))
 }
 
 // beside sets the likely reach beside its box, on the side of shorter arcs.
@@ -224,27 +225,27 @@ func (s *reachScale) at(words string, x float64, toLeft bool) bool {
 
 // set sets a text without a leader next to a mark, its foot at a height.
 func (s *reachScale) set(words string, x float64, toLeft bool, foot float64) bool {
-	b := block{term: words, termSize: s.size}
+	b := draw.Block{Term: words, TermSize: s.size}
 	left, anchor := x+6, "start"
 	if toLeft {
-		left, anchor = x-6-b.width(), "end"
+		left, anchor = x-6-b.Width(), "end"
 	}
-	box := Box{X: left, Y: foot - b.height(), W: b.width(), H: b.height()}
-	if !s.clearOn(box, Label{}) {
+	box := Box{X: left, Y: foot - b.Height(), W: b.Width(), H: b.Height()}
+	if !s.clearOn(box, draw.Label{}) {
 		return false
 	}
-	s.Labels = append(s.Labels, b.set(box.X, box.Y, anchor))
+	s.Labels = append(s.Labels, b.Set(box.X, box.Y, anchor))
 	return true
 }
 
 // over sets a text over the bar in the first clear place, on a leader straight
 // down to its mark.
 func (s *reachScale) over(words string, x float64, toLeft bool) bool {
-	b := block{term: words, termSize: s.size}
+	b := draw.Block{Term: words, TermSize: s.size}
 	for row := range 3 {
 		top := s.axis - barHeight - 2 - float64(row+1)*reachRow
-		for _, left := range sides(x, b.width(), toLeft) {
-			box := Box{X: left, Y: top, W: b.width(), H: b.height()}
+		for _, left := range sides(x, b.Width(), toLeft) {
+			box := Box{X: left, Y: top, W: b.Width(), H: b.Height()}
 			if l := s.lead(b, box, x); s.clearOn(box, l) {
 				s.Labels = append(s.Labels, l)
 				return true
@@ -265,32 +266,32 @@ func sides(x, width float64, toLeft bool) []float64 {
 }
 
 // lead is the label with a leader down to its mark.
-func (s *reachScale) lead(b block, box Box, x float64) Label {
+func (s *reachScale) lead(b draw.Block, box Box, x float64) draw.Label {
 	anchor := "middle"
 	if x <= box.X+0.25*box.W {
 		anchor = "start"
 	} else if x >= box.Right()-0.25*box.W {
 		anchor = "end"
 	}
-	l := b.set(box.X, box.Y, anchor)
+	l := b.Set(box.X, box.Y, anchor)
 	l.Leader, l.Plain = []Point{{X: x, Y: box.Bottom()}, {X: x, Y: s.axis - barHeight}}, true
 	return l
 }
 
 // clearOn reports whether a box and its leader keep clear of what is drawn.
-func (s *reachScale) clearOn(box Box, l Label) bool {
+func (s *reachScale) clearOn(box Box, l draw.Label) bool {
 	grown := box.Grown(2)
 	if box.X < 3 || box.Right() > s.Drawing.Width-3 {
 		return false
 	}
 	for i := range s.Shapes {
-		if s.Shapes[i].meets(grown) {
+		if s.Shapes[i].Meets(grown) {
 			return false
 		}
 	}
 	for i := range s.Labels {
 		o := &s.Labels[i]
-		if o.Box.Meets(grown) || plane.LineMeetsBox(o.Leader, grown) || plane.LineMeetsBox(l.Leader, o.Box) || len(o.Leader) > 0 && linesMeet(o.Leader, l.Leader) {
+		if o.Box.Meets(grown) || plane.LineMeetsBox(o.Leader, grown) || plane.LineMeetsBox(l.Leader, o.Box) || len(o.Leader) > 0 && plane.LinesMeet(o.Leader, l.Leader) {
 			return false
 		}
 	}

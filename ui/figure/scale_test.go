@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -26,7 +27,7 @@ func TestReachLabelsAreClear(t *testing.T) {
 			d := s.Draw()
 			pictures++
 			captions += btoi(d.Caption != "")
-			checkClear(t, fmt.Sprintf("%v px, %s, target %.1f, likely %.1f ± %.1f, capacity %.1f", width, end, *s.Target, s.Likely, s.LikelySD, capacity), d, Hatching, Mark)
+			checkClear(t, fmt.Sprintf("%v px, %s, target %.1f, likely %.1f ± %.1f, capacity %.1f", width, end, *s.Target, s.Likely, s.LikelySD, capacity), d, draw.Hatching, draw.Mark)
 		}
 	}
 	t.Logf("%d scales, %d with a text in the caption", pictures, captions)
@@ -39,7 +40,7 @@ func TestReachLabelsAreClear(t *testing.T) {
 // hatching from the capacity to the end of the scale.
 func TestReachIsGraduated(t *testing.T) {
 	for _, end := range []string{"catch", "finish"} {
-		s := reach(440, end, 64, 62, 4, 66).layout(5, 5, termSize)
+		s := reach(440, end, 64, 62, 4, 66).layout(5, 5, draw.TermSize)
 		ticks := 0
 		for _, p := range s.Shapes {
 			if p.Class == "fig-axis" && p.Lines[0][0].X == p.Lines[0][1].X {

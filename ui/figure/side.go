@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -57,7 +58,7 @@ const (
 
 // Draw draws the rower. Labels that find no place clear of the figure go into
 // the caption, so that whatever is drawn is legible.
-func (s *Side) Draw() *Drawing {
+func (s *Side) Draw() *draw.Drawing {
 	s.check()
 	var best *sideLayout
 	for _, plan := range bandPlans(s.Width) {
@@ -137,19 +138,19 @@ func (s *Side) stage(top float64) (stage, float64) {
 }
 
 // scene draws everything but the labels.
-func (s *Side) scene(g stage) *Drawing {
-	d := &Drawing{ID: s.ID, Class: "fig-side", Width: s.Width}
+func (s *Side) scene(g stage) *draw.Drawing {
+	d := &draw.Drawing{ID: s.ID, Class: "fig-side", Width: s.Width}
 	me, other := s.person(g, s.AtFinish), s.person(g, !s.AtFinish)
 	s.drawHull(d, g)
-	d.add(other.shadow())
-	s.drawSeat(d, g, other.Hip, "fig-ghostline", Ghost)
+	d.Add(other.shadow())
+	s.drawSeat(d, g, other.Hip, "fig-ghostline", draw.Ghost)
 	s.drawSlide(d, g)
-	s.drawSeat(d, g, me.Hip, "fig-seat", Seat)
+	s.drawSeat(d, g, me.Hip, "fig-seat", draw.Seat)
 	s.drawPlate(d, g)
 	parts, hand := me.body()
 	d.Shapes = append(d.Shapes, parts...)
 	s.drawRig(d, g, me)
-	d.add(hand)
+	d.Add(hand)
 	s.drawTrunkAngle(d, me)
 	s.drawHeight(d, me)
 	d.Title, d.Desc = s.words(me)
@@ -157,82 +158,82 @@ func (s *Side) scene(g stage) *Drawing {
 }
 
 // drawHull draws a section of the hull between two break lines, and the water.
-func (s *Side) drawHull(d *Drawing, g stage) {
+func (s *Side) drawHull(d *draw.Drawing, g stage) {
 	left, right := breakMargin+0.0, s.Width-breakMargin
 	sax, keel := g.at(Joint{0, saxOverSeat}).Y, g.at(Joint{0, s.keel()}).Y
 	water := g.at(Joint{0, -s.SeatOverWater}).Y
-	d.add(rectangle("fig-hull", Hull, Box{X: left, Y: sax, W: right - left, H: keel - sax}))
-	d.add(line("fig-sax", Hull, Point{X: left, Y: sax}, Point{X: right, Y: sax}))
-	d.add(line("fig-chain fig-waterline", Hull, Point{X: left + 8, Y: water}, Point{X: right - 8, Y: water}))
+	d.Add(draw.Rectangle("fig-hull", draw.Hull, Box{X: left, Y: sax, W: right - left, H: keel - sax}))
+	d.Add(draw.Line("fig-sax", draw.Hull, Point{X: left, Y: sax}, Point{X: right, Y: sax}))
+	d.Add(draw.Line("fig-chain fig-waterline", draw.Hull, Point{X: left + 8, Y: water}, Point{X: right - 8, Y: water}))
 	for _, x := range []float64{left, right} {
 		mid := (sax + keel) / 2
-		d.add(line("fig-break", Hull, Point{X: x, Y: sax - 3}, Point{X: x, Y: mid - 5}, Point{X: x - 4, Y: mid - 1}, Point{X: x + 4, Y: mid + 2}, Point{X: x, Y: mid + 6}, Point{X: x, Y: keel + 3}))
+		d.Add(draw.Line("fig-break", draw.Hull, Point{X: x, Y: sax - 3}, Point{X: x, Y: mid - 5}, Point{X: x - 4, Y: mid - 1}, Point{X: x + 4, Y: mid + 2}, Point{X: x, Y: mid + 6}, Point{X: x, Y: keel + 3}))
 	}
-	d.add(line("fig-keel", Hull, Point{X: left, Y: keel}, Point{X: right, Y: keel}))
+	d.Add(draw.Line("fig-keel", draw.Hull, Point{X: left, Y: keel}, Point{X: right, Y: keel}))
 	s.drawWater(d, water)
 }
 
 // drawWater draws the surface outside the breaks and the mark of its level.
-func (s *Side) drawWater(d *Drawing, y float64) {
+func (s *Side) drawWater(d *draw.Drawing, y float64) {
 	for _, x := range [][2]float64{{1, breakMargin - 5}, {s.Width - breakMargin + 5, s.Width - 1}} {
-		d.add(line("fig-waterline", Water, Point{X: x[0], Y: y}, Point{X: x[1], Y: y}))
+		d.Add(draw.Line("fig-waterline", draw.Water, Point{X: x[0], Y: y}, Point{X: x[1], Y: y}))
 		m, w := (x[0]+x[1])/2, (x[1]-x[0])/2
-		d.add(line("fig-waterline", Water, Point{X: m - 0.6*w, Y: y + 3.5}, Point{X: m + 0.6*w, Y: y + 3.5}))
-		d.add(line("fig-waterline", Water, Point{X: m - 0.3*w, Y: y + 7}, Point{X: m + 0.3*w, Y: y + 7}))
+		d.Add(draw.Line("fig-waterline", draw.Water, Point{X: m - 0.6*w, Y: y + 3.5}, Point{X: m + 0.6*w, Y: y + 3.5}))
+		d.Add(draw.Line("fig-waterline", draw.Water, Point{X: m - 0.3*w, Y: y + 7}, Point{X: m + 0.3*w, Y: y + 7}))
 	}
 	x := s.Width - breakMargin - 14
-	d.add(polygon("fig-level", Hull, Point{X: x, Y: y}, Point{X: x - 5, Y: y - 8}, Point{X: x + 5, Y: y - 8}))
+	d.Add(draw.Polygon("fig-level", draw.Hull, Point{X: x, Y: y}, Point{X: x - 5, Y: y - 8}, Point{X: x + 5, Y: y - 8}))
 }
 
 // drawSlide draws the rails from behind the finish to before the catch.
-func (s *Side) drawSlide(d *Drawing, g stage) {
+func (s *Side) drawSlide(d *draw.Drawing, g stage) {
 	from, to := g.at(Joint{s.Finish.Hip.X - 0.17, -0.068}), g.at(Joint{s.Catch.Hip.X + 0.17, -0.068})
-	d.add(line("fig-rail", Seat, from, to))
+	d.Add(draw.Line("fig-rail", draw.Seat, from, to))
 	for _, p := range []Point{from, to} {
-		d.add(line("fig-rail", Seat, p.Add(Point{X: 0, Y: -2.5}), p.Add(Point{X: 0, Y: 2.5})))
+		d.Add(draw.Line("fig-rail", draw.Seat, p.Add(Point{X: 0, Y: -2.5}), p.Add(Point{X: 0, Y: 2.5})))
 	}
 }
 
 // drawSeat draws the seat with its wheels under a hip.
-func (s *Side) drawSeat(d *Drawing, g stage, hip Joint, class string, kind Kind) {
+func (s *Side) drawSeat(d *draw.Drawing, g stage, hip Joint, class string, kind draw.Kind) {
 	at := func(x, z float64) Point { return g.at(Joint{hip.X + x, z}) }
-	top := blob(at(-0.15, 0.012), at(-0.11, 0.010), at(-0.03, -0.004), at(0.05, -0.004), at(0.12, 0.006), at(0.15, 0.004),
+	top := draw.Blob(at(-0.15, 0.012), at(-0.11, 0.010), at(-0.03, -0.004), at(0.05, -0.004), at(0.12, 0.006), at(0.15, 0.004),
 		at(0.145, -0.012), at(0.06, -0.03), at(-0.06, -0.03), at(-0.13, -0.012))
-	d.add(top.as(class, kind))
+	d.Add(top.As(class, kind))
 	wheel := "fig-wheel"
-	if kind == Ghost {
+	if kind == draw.Ghost {
 		wheel = "fig-ghostwheel"
 	}
 	for _, x := range []float64{-0.08, 0.08} {
-		d.add(ring(at(x, -0.048), 0.018*g.scale).as(wheel, kind))
+		d.Add(draw.Ring(at(x, -0.048), 0.018*g.scale).As(wheel, kind))
 	}
 }
 
 // drawPlate draws the foot plate with its stay.
-func (s *Side) drawPlate(d *Drawing, g stage) {
+func (s *Side) drawPlate(d *draw.Drawing, g stage) {
 	toes := plane.Direction(s.PlateDeg)
 	heel, top := g.at(s.Finish.Heel), g.at(s.plateTop())
 	under := toes.Turned().Times(-0.010 * g.scale)
-	d.add(line("fig-stay", Plate, g.at(s.plateTop()).Toward(heel, 0.2), g.at(Joint{s.plateTop().X + 0.05, s.keel()})))
-	d.add(line("fig-plate", Plate, heel.Sub(toes.Times(0.05*g.scale)).Add(under), top.Add(under)))
+	d.Add(draw.Line("fig-stay", draw.Plate, g.at(s.plateTop()).Toward(heel, 0.2), g.at(Joint{s.plateTop().X + 0.05, s.keel()})))
+	d.Add(draw.Line("fig-plate", draw.Plate, heel.Sub(toes.Times(0.05*g.scale)).Add(under), top.Add(under)))
 }
 
 // drawRig draws rigger, pin, gate and oar.
-func (s *Side) drawRig(d *Drawing, g stage, me *person) {
+func (s *Side) drawRig(d *draw.Drawing, g stage, me *person) {
 	gate := Joint{0, s.GateHeight + shaftOverGate}
 	pin := g.at(gate)
 	sax := func(x float64) Point { return g.at(Joint{x, saxOverSeat}) }
 	foot := g.at(Joint{0, s.GateHeight - 0.03})
-	d.add(line("fig-rigger", Gate, sax(-0.34), foot, sax(0.34)))
+	d.Add(draw.Line("fig-rigger", draw.Gate, sax(-0.34), foot, sax(0.34)))
 	hand := g.at(me.Hand)
 	along := hand.Unit(pin)
 	end := pin.Add(along.Times(oarBeyond * g.scale))
-	d.add(line("fig-oar", Oar, hand.Sub(along.Times(0.03*g.scale)), end))
-	d.add(line("fig-thin", Oar, end.Add(Point{X: -1.5, Y: -5}), end.Add(Point{X: 1.5, Y: 5})))
-	d.add(line("fig-grip", Oar, hand.Sub(along.Times(0.05*g.scale)), hand.Add(along.Times(0.10*g.scale))))
-	d.add(line("fig-pin", Gate, g.at(Joint{0, gate.Z + 0.085}), g.at(Joint{0, s.GateHeight - 0.05})))
+	d.Add(draw.Line("fig-oar", draw.Oar, hand.Sub(along.Times(0.03*g.scale)), end))
+	d.Add(draw.Line("fig-thin", draw.Oar, end.Add(Point{X: -1.5, Y: -5}), end.Add(Point{X: 1.5, Y: 5})))
+	d.Add(draw.Line("fig-grip", draw.Oar, hand.Sub(along.Times(0.05*g.scale)), hand.Add(along.Times(0.10*g.scale))))
+	d.Add(draw.Line("fig-pin", draw.Gate, g.at(Joint{0, gate.Z + 0.085}), g.at(Joint{0, s.GateHeight - 0.05})))
 	half := max(3.5, gateHalf*g.scale)
-	d.add(rectangle("fig-gate", Gate, Box{X: pin.X - half, Y: pin.Y - half, W: 2 * half, H: 2 * half}))
+	d.Add(draw.Rectangle("fig-gate", draw.Gate, Box{X: pin.X - half, Y: pin.Y - half, W: 2 * half, H: 2 * half}))
 }
 
 // lineRadius is where the arc of the trunk's angle stands, a share of the
@@ -240,11 +241,11 @@ func (s *Side) drawRig(d *Drawing, g stage, me *person) {
 const lineRadius, uprightShare = 0.72, 0.84
 
 // drawTrunkAngle draws the vertical through the hip and the arc to the trunk.
-func (s *Side) drawTrunkAngle(d *Drawing, me *person) {
+func (s *Side) drawTrunkAngle(d *draw.Drawing, me *person) {
 	hip := me.at(me.Hip)
 	trunk := me.at(me.root()).Sub(hip).Norm()
-	d.add(line("fig-chain", Dimension, hip, hip.Add(Point{X: 0, Y: -uprightShare * trunk})))
-	d.add(arc("fig-thin", Dimension, hip, lineRadius*trunk, 90, 90-me.LeanDeg))
+	d.Add(draw.Line("fig-chain", draw.Dimension, hip, hip.Add(Point{X: 0, Y: -uprightShare * trunk})))
+	d.Add(draw.Arc("fig-thin", draw.Dimension, hip, lineRadius*trunk, 90, 90-me.LeanDeg))
 }
 
 // dimensionX is where the dimension line of the hands' height stands: beyond
@@ -261,16 +262,16 @@ func (s *Side) dimensionX(me *person) float64 {
 }
 
 // drawHeight draws the height of the hands over the seat.
-func (s *Side) drawHeight(d *Drawing, me *person) {
+func (s *Side) drawHeight(d *draw.Drawing, me *person) {
 	x := s.dimensionX(me)
 	top, foot := me.at(me.Hand).Y, me.at(Joint{}).Y
-	d.add(line("fig-thin", Dimension, Point{X: x, Y: top}, Point{X: x, Y: foot}))
+	d.Add(draw.Line("fig-thin", draw.Dimension, Point{X: x, Y: top}, Point{X: x, Y: foot}))
 	for _, y := range []float64{top, foot} {
-		d.add(line("fig-thin", Dimension, Point{X: x - 5, Y: y}, Point{X: x + 5, Y: y}))
+		d.Add(draw.Line("fig-thin", draw.Dimension, Point{X: x - 5, Y: y}, Point{X: x + 5, Y: y}))
 	}
 	size := min(6, (foot-top)/3)
-	d.add(arrow("fig-head", Point{X: x, Y: top}, Point{X: 0, Y: -1}, size))
-	d.add(arrow("fig-head", Point{X: x, Y: foot}, Point{X: 0, Y: 1}, size))
+	d.Add(draw.Arrow("fig-head", Point{X: x, Y: top}, Point{X: 0, Y: -1}, size))
+	d.Add(draw.Arrow("fig-head", Point{X: x, Y: foot}, Point{X: 0, Y: 1}, size))
 }
 
 // words are the title and the description.
@@ -316,11 +317,11 @@ func (s *Side) asks(me *person) []ask {
 	trunk := me.at(me.root()).Sub(hip).Norm()
 	free := hip.Add(plane.Direction(90 - 0.1*me.LeanDeg).Times(lineRadius * trunk))
 	lean := ask{term: "lean", value: degrees(me.LeanDeg), anchors: []anchor{
-		{at: free, own: Trunk}, {at: hip.Add(Point{X: 0, Y: -uprightShare * trunk}), own: Trunk, bias: 40},
+		{at: free, own: draw.Trunk}, {at: hip.Add(Point{X: 0, Y: -uprightShare * trunk}), own: draw.Trunk, bias: 40},
 	}}
 	behind := hip.Sub(plane.Direction(-me.LeanDeg).Times(me.px(0.09)))
 	fold := ask{term: "trunk–thigh", value: degrees(me.trunkThigh()), anchors: []anchor{
-		{at: behind, own: Trunk | Thigh}, {at: hip, below: true, own: Trunk | Thigh},
+		{at: behind, own: draw.Trunk | draw.Thigh}, {at: hip, below: true, own: draw.Trunk | draw.Thigh},
 	}}
 	if s.AtFinish {
 		lean.term, lean.value = "layback", degrees(-me.LeanDeg)
@@ -337,16 +338,16 @@ func (s *Side) catchLegs(me *person) []ask {
 	calf := knee.Toward(ankle, 0.45)
 	aside := shank.Turned().Times(me.px(0.05))
 	lift := me.heelLift(s.PlateDeg)
-	heel := ask{term: "heel", value: "down", anchors: []anchor{{at: me.at(me.Heel), below: true, own: Shoe}}}
+	heel := ask{term: "heel", value: "down", anchors: []anchor{{at: me.at(me.Heel), below: true, own: draw.Shoe}}}
 	if lift >= 0.5 {
 		heel.term, heel.value = "heel lifts", degrees(lift)
 	}
 	return []ask{
 		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{
-			{at: hollow, below: true, own: Thigh | Shank}, {at: front, own: Thigh | Shank, bias: 80},
+			{at: hollow, below: true, own: draw.Thigh | draw.Shank}, {at: front, own: draw.Thigh | draw.Shank, bias: 80},
 		}},
 		{term: "shin", value: degrees(me.shin()), anchors: []anchor{
-			{at: calf.Sub(aside), below: true, own: Shank}, {at: calf.Add(aside), below: true, own: Shank, bias: 80},
+			{at: calf.Sub(aside), below: true, own: draw.Shank}, {at: calf.Add(aside), below: true, own: draw.Shank, bias: 80},
 		}},
 		heel,
 	}
@@ -364,7 +365,7 @@ func hollowOf(me *person) Point {
 func (s *Side) finishLegs(me *person) []ask {
 	knee := me.at(me.Knee)
 	return []ask{
-		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{{at: knee.Sub(Point{X: 0, Y: me.px(0.05)}), own: Thigh | Shank}, {at: knee.Add(Point{X: 0, Y: me.px(0.05)}), below: true, own: Thigh | Shank}}},
-		{term: "heel", value: heelWords(me.heelLift(s.PlateDeg)), anchors: []anchor{{at: me.at(me.Heel), below: true, own: Shoe}}},
+		{term: "knee bends", value: degrees(me.kneeBend()), anchors: []anchor{{at: knee.Sub(Point{X: 0, Y: me.px(0.05)}), own: draw.Thigh | draw.Shank}, {at: knee.Add(Point{X: 0, Y: me.px(0.05)}), below: true, own: draw.Thigh | draw.Shank}}},
+		{term: "heel", value: heelWords(me.heelLift(s.PlateDeg)), anchors: []anchor{{at: me.at(me.Heel), below: true, own: draw.Shoe}}},
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"thole/rigging"
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -26,7 +27,7 @@ func TestSideLabelsAreClear(t *testing.T) {
 				d := s.Draw()
 				pictures++
 				captions += btoi(d.Caption != "")
-				checkClear(t, fmt.Sprintf("%v, %v px, end %d", b, width, i), d, Trunk, Shank, Water, Ghost)
+				checkClear(t, fmt.Sprintf("%v, %v px, end %d", b, width, i), d, draw.Trunk, draw.Shank, draw.Water, draw.Ghost)
 			}
 		}
 	}
@@ -95,9 +96,9 @@ func TestBodyKeepsItsJoints(t *testing.T) {
 			me := s.person(g, i == 1)
 			parts, hand := me.body()
 			for _, c := range []struct {
-				kind  Kind
+				kind  draw.Kind
 				joint Joint
-			}{{Thigh, me.Hip}, {Thigh, me.Knee}, {Shank, me.Knee}, {Shank, me.Ankle}, {Trunk, me.Hip}, {Shoe, me.Ankle}, {Arm, me.Shoulder}, {Arm, me.Hand}} {
+			}{{draw.Thigh, me.Hip}, {draw.Thigh, me.Knee}, {draw.Shank, me.Knee}, {draw.Shank, me.Ankle}, {draw.Trunk, me.Hip}, {draw.Shoe, me.Ankle}, {draw.Arm, me.Shoulder}, {draw.Arm, me.Hand}} {
 				if !partContains(parts, c.kind, g.at(c.joint)) {
 					t.Errorf("%v, end %d: a joint of kind %d lies outside", b, i, c.kind)
 				}
@@ -107,7 +108,7 @@ func TestBodyKeepsItsJoints(t *testing.T) {
 			}
 			low := 0.0
 			for _, p := range parts {
-				if p.Kind == Trunk || p.Kind == Thigh && !me.bent {
+				if p.Kind == draw.Trunk || p.Kind == draw.Thigh && !me.bent {
 					low = max(low, plane.Around(p.Lines[0]).Bottom())
 				}
 			}
@@ -118,8 +119,8 @@ func TestBodyKeepsItsJoints(t *testing.T) {
 	}
 }
 
-func partContains(parts []Shape, kind Kind, p Point) bool {
-	return slices.ContainsFunc(parts, func(s Shape) bool {
+func partContains(parts []draw.Shape, kind draw.Kind, p Point) bool {
+	return slices.ContainsFunc(parts, func(s draw.Shape) bool {
 		return s.Kind == kind && slices.ContainsFunc(s.Lines, func(l []Point) bool { return winding(l, p) != 0 })
 	})
 }

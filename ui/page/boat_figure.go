@@ -11,13 +11,14 @@ import (
 	"thole/api/wire"
 	"thole/rigging"
 	drawing "thole/ui/figure"
+	"thole/ui/figure/draw"
 )
 
 // BoatFigure is a boat from above as it is on record, with its crew where one
 // is known. A seat that was not measured is drawn as usual.
 type BoatFigure struct {
 	Boat   *fleet.Boat
-	Widths []float64 // px, of [drawing.Widths]; from leastLying the boat lies
+	Widths []float64 // px, those of [draw.Responsive]; from leastLying the boat lies
 	Names  []string  // by seat, bow first, empty for an open seat; nil for no crew
 	Notes  []string  // by seat, under the name, such as "90 kg"
 	Cox    string    // the name of the cox, "" for none
@@ -35,13 +36,13 @@ type drawnOar struct{ pinOut, length, inboard, bladeLength, bladeWide float64 }
 
 // HTML draws the boat at every width.
 func (f BoatFigure) HTML() template.HTML {
-	var list []*drawing.Drawing
+	var list []*draw.Drawing
 	for _, width := range f.Widths {
 		c := f.crew()
 		c.ID, c.Width, c.Lying = cmp.Or(f.ID, "above")+"-"+strconv.Itoa(int(width)), width, width >= leastLying
 		list = append(list, c.Draw())
 	}
-	return drawing.Responsive(list...)
+	return draw.Responsive(list...)
 }
 
 func (f BoatFigure) crew() *drawing.Crew {

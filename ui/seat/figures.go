@@ -6,6 +6,7 @@ import (
 
 	"thole/api/seat"
 	"thole/ui/figure"
+	"thole/ui/figure/draw"
 )
 
 // Widths of the drawings of this page, px; our judgement.
@@ -36,7 +37,7 @@ func poseOf(p *seat.Pose, lean float64) figure.Pose {
 // side draws the rower from the side at one end of the stroke; id is unique in
 // the page.
 func side(s *seat.SeatSolution, id string, atFinish bool) template.HTML {
-	var list []*figure.Drawing
+	var list []*draw.Drawing
 	for _, width := range sideWidths {
 		f := figure.Side{
 			ID: id + "-" + widthName(width), Width: width, AtFinish: atFinish,
@@ -47,7 +48,7 @@ func side(s *seat.SeatSolution, id string, atFinish bool) template.HTML {
 		}
 		list = append(list, f.Draw())
 	}
-	return figure.Responsive(list...)
+	return draw.Responsive(list...)
 }
 
 func widthName(width float64) string {
@@ -56,13 +57,13 @@ func widthName(width float64) string {
 
 // above draws the seat from above.
 func above(s *seat.SeatSolution, class seat.BoatClass, id string) template.HTML {
-	var list []*figure.Drawing
+	var list []*draw.Drawing
 	for _, width := range aboveWidths {
 		a := aboveOf(s, class)
 		a.ID, a.Width, a.Lying = id+"-"+widthName(width), width, width > leastLyingWidth
 		list = append(list, a.Draw())
 	}
-	return figure.Responsive(list...)
+	return draw.Responsive(list...)
 }
 
 // halfHandle is from the middle of a handle, which the lever ends at, to its
@@ -97,7 +98,7 @@ func aboveOf(s *seat.SeatSolution, class seat.BoatClass) *figure.Above {
 
 // scale draws the reach at one end of the stroke.
 func scale(s *seat.SeatSolution, id, end string) template.HTML {
-	var list []*figure.Drawing
+	var list []*draw.Drawing
 	for _, width := range scaleWidths {
 		r := figure.Reach{ID: id + "-" + widthName(width), Width: width, End: end}
 		target := math.Abs(s.Targets.CatchDeg)
@@ -109,5 +110,5 @@ func scale(s *seat.SeatSolution, id, end string) template.HTML {
 		r.Target = &target
 		list = append(list, r.Draw())
 	}
-	return figure.Responsive(list...)
+	return draw.Responsive(list...)
 }

@@ -1,4 +1,4 @@
-package figure
+package draw
 
 import (
 	"math"
@@ -42,14 +42,14 @@ type Shape struct {
 	Kind  Kind
 	// Lines are the path's pieces as polylines; of a closed shape each is an
 	// outline.
-	Lines  [][]Point
+	Lines  [][]plane.Point
 	Closed bool
 }
 
 // Text is one line of type.
 type Text struct {
 	Class  string
-	At     Point // the baseline's start, middle or end
+	At     plane.Point // the baseline's start, middle or end
 	Anchor string
 	Text   string
 	Size   float64 // px
@@ -59,9 +59,9 @@ type Text struct {
 // Label is a piece of type that stands clear of the drawing.
 type Label struct {
 	Texts  []Text
-	Box    Box     // what the type takes at most
-	Leader []Point // from the label to its anchor; empty when it stands beside it
-	Plain  bool    // the leader ends without a dot
+	Box    plane.Box     // what the type takes at most
+	Leader []plane.Point // from the label to its anchor; empty when it stands beside it
+	Plain  bool          // the leader ends without a dot
 }
 
 // Drawing is a finished picture.
@@ -82,66 +82,66 @@ type Drawing struct {
 }
 
 // View is the view box.
-func (d *Drawing) View() string { return "0 0 " + coord(d.Width) + " " + coord(d.Height) }
+func (d *Drawing) View() string { return "0 0 " + Coord(d.Width) + " " + Coord(d.Height) }
 
 // Box is the frame.
-func (d *Drawing) Box() Box { return Box{X: 0, Y: 0, W: d.Width, H: d.Height} }
+func (d *Drawing) Box() plane.Box { return plane.Box{X: 0, Y: 0, W: d.Width, H: d.Height} }
 
-func (d *Drawing) add(s Shape) { d.Shapes = append(d.Shapes, s) }
+// Add puts a shape over those that are there.
+func (d *Drawing) Add(s Shape) { d.Shapes = append(d.Shapes, s) }
 
 // Path is the path data of the leader.
-func (l *Label) Path() string { return trace(l.Leader...) }
+func (l *Label) Path() string { return Trace(l.Leader...) }
 
 // Dot is the path data of the dot at the leader's end.
-func (l *Label) Dot() string { return ring(l.Leader[len(l.Leader)-1], 2.2).D }
+func (l *Label) Dot() string { return Ring(l.Leader[len(l.Leader)-1], 2.2).D }
 
 // X and Y are the coordinates as attributes have them.
-func (t Text) X() string { return coord(t.At.X) }
+func (t Text) X() string { return Coord(t.At.X) }
 
 // Y is the baseline.
-func (t Text) Y() string { return coord(t.At.Y) }
+func (t Text) Y() string { return Coord(t.At.Y) }
 
-// coord writes a coordinate to a tenth of a pixel.
-func coord(v float64) string {
+// Coord writes a coordinate to a tenth of a pixel.
+func Coord(v float64) string {
 	s := strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64)
 	return strings.TrimSuffix(s, ".0")
 }
 
 // pair writes a point.
-func pair(p Point) string { return coord(p.X) + " " + coord(p.Y) }
+func pair(p plane.Point) string { return Coord(p.X) + " " + Coord(p.Y) }
 
-// trace is the path data of a polyline.
-func trace(points ...Point) string {
+// Trace is the path data of a polyline.
+func Trace(points ...plane.Point) string {
 	var b strings.Builder
 	for i, p := range points {
-		b.WriteByte("LM"[btoi(i == 0)])
+		if i == 0 {
+			b.WriteByte('M')
+		} else {
+			b.WriteByte('L')
+		}
 		b.WriteString(pair(p))
 	}
 	return b.String()
 }
 
-func btoi(b bool) int {
-	if b {
-		return 1
-	}
-	return 0
+// Line is an open polyline.
+func Line(class string, kind Kind, points ...plane.Point) Shape {
+	return Shape{Class: class, D: Trace(points...), Kind: kind, Lines: [][]plane.Point{points}}
 }
 
-// line is an open polyline.
-func line(class string, kind Kind, points ...Point) Shape {
-	return Shape{Class: class, D: trace(points...), Kind: kind, Lines: [][]Point{points}}
+// Polygon is a closed polyline.
+func Polygon(class string, kind Kind, points ...plane.Point) Shape {
+	return Shape{Class: class, D: Trace(points...) + "Z", Kind: kind, Lines: [][]plane.Point{points}, Closed: true}
 }
 
-// polygon is a closed polyline.
-func polygon(class string, kind Kind, points ...Point) Shape {
-	return Shape{Class: class, D: trace(points...) + "Z", Kind: kind, Lines: [][]Point{points}, Closed: true}
+// Rectangle is a box as a shape.
+func Rectangle(class string, kind Kind, b plane.Box) Shape {
+	return Polygon(class, kind, b.Corners()...)
 }
 
-// rectangle is a box as a shape.
-func rectangle(class string, kind Kind, b Box) Shape { return polygon(class, kind, b.Corners()...) }
-
-// join puts the pieces of several shapes into one path.
-func join(class string, kind Kind, parts ...Shape) Shape {
+// Join puts the pieces of several shapes into one path.
+func Join(class string, kind Kind, parts ...Shape) Shape {
 	whole := Shape{Class: class, Kind: kind, Closed: parts[0].Closed}
 	for _, p := range parts {
 		whole.D += p.D
@@ -150,8 +150,8 @@ func join(class string, kind Kind, parts ...Shape) Shape {
 	return whole
 }
 
-// as is the shape with another class and kind.
-func (s Shape) as(class string, kind Kind) Shape {
+// As is the shape with another class and kind.
+func (s Shape) As(class string, kind Kind) Shape {
 	s.Class, s.Kind = class, kind
 	return s
 }
@@ -159,14 +159,14 @@ func (s Shape) as(class string, kind Kind) Shape {
 // curveSteps is how many pieces of a polyline stand for one piece of a curve; our judgement.
 const curveSteps = 4
 
-// blob is a smooth closed outline through points: a Catmull–Rom spline written
+// Blob is a smooth closed outline through points: a Catmull–Rom spline written
 // as cubic Béziers.
-func blob(points ...Point) Shape {
+func Blob(points ...plane.Point) Shape {
 	points = plane.Clockwise(points)
 	n := len(points)
 	var w relative
 	w.start(points[0])
-	var flat []Point
+	var flat []plane.Point
 	for i := range points {
 		p0, p1, p2, p3 := points[(i+n-1)%n], points[i], points[(i+1)%n], points[(i+2)%n]
 		c1, c2 := p1.Add(p2.Sub(p0).Times(1.0/6)), p2.Sub(p3.Sub(p1).Times(1.0/6))
@@ -175,7 +175,7 @@ func blob(points ...Point) Shape {
 			flat = append(flat, bezier(p1, c1, c2, p2, float64(k)/curveSteps))
 		}
 	}
-	return Shape{D: w.String() + "Z", Lines: [][]Point{flat}, Closed: true}
+	return Shape{D: w.String() + "Z", Lines: [][]plane.Point{flat}, Closed: true}
 }
 
 // relative writes curves by their steps from the last point, in tenths of a
@@ -188,12 +188,12 @@ type relative struct {
 
 func tenths(v float64) int { return int(math.Round(v * 10)) }
 
-func (w *relative) start(p Point) {
+func (w *relative) start(p plane.Point) {
 	w.x, w.y = tenths(p.X), tenths(p.Y)
 	w.WriteString("M" + pair(p) + "c")
 }
 
-func (w *relative) curve(points ...Point) {
+func (w *relative) curve(points ...plane.Point) {
 	for _, p := range points {
 		w.number(tenths(p.X) - w.x)
 		w.number(tenths(p.Y) - w.y)
@@ -218,27 +218,27 @@ func (w *relative) number(n int) {
 	}
 }
 
-func bezier(a, b, c, d Point, t float64) Point {
+func bezier(a, b, c, d plane.Point, t float64) plane.Point {
 	u := 1 - t
 	return a.Times(u * u * u).Add(b.Times(3 * u * u * t)).Add(c.Times(3 * u * t * t)).Add(d.Times(t * t * t))
 }
 
-// ring is a circle.
-func ring(at Point, r float64) Shape {
+// Ring is a circle.
+func Ring(at plane.Point, r float64) Shape {
 	const steps = 20
-	var flat []Point
+	var flat []plane.Point
 	for i := range steps {
 		flat = append(flat, at.Add(plane.Direction(-360*float64(i)/steps).Times(r)))
 	}
-	left, right := Point{X: at.X - r, Y: at.Y}, Point{X: at.X + r, Y: at.Y}
-	arc := "A" + coord(r) + " " + coord(r) + " 0 1 1 "
-	return Shape{D: "M" + pair(left) + arc + pair(right) + arc + pair(left) + "Z", Lines: [][]Point{flat}, Closed: true}
+	left, right := plane.Point{X: at.X - r, Y: at.Y}, plane.Point{X: at.X + r, Y: at.Y}
+	arc := "A" + Coord(r) + " " + Coord(r) + " 0 1 1 "
+	return Shape{D: "M" + pair(left) + arc + pair(right) + arc + pair(left) + "Z", Lines: [][]plane.Point{flat}, Closed: true}
 }
 
-// arc is the part of a circle between two angles, degrees.
-func arc(class string, kind Kind, at Point, r, from, to float64) Shape {
+// Arc is the part of a circle between two angles, degrees.
+func Arc(class string, kind Kind, at plane.Point, r, from, to float64) Shape {
 	steps := max(2, int(math.Abs(to-from)/5))
-	var flat []Point
+	var flat []plane.Point
 	for i := range steps + 1 {
 		flat = append(flat, at.Add(plane.Direction(from+(to-from)*float64(i)/float64(steps)).Times(r)))
 	}
@@ -250,13 +250,13 @@ func arc(class string, kind Kind, at Point, r, from, to float64) Shape {
 	if math.Abs(to-from) > 180 {
 		big = " 0 1 "
 	}
-	d := "M" + pair(flat[0]) + "A" + coord(r) + " " + coord(r) + big + turn + pair(flat[steps])
-	return Shape{Class: class, Kind: kind, D: d, Lines: [][]Point{flat}}
+	d := "M" + pair(flat[0]) + "A" + Coord(r) + " " + Coord(r) + big + turn + pair(flat[steps])
+	return Shape{Class: class, Kind: kind, D: d, Lines: [][]plane.Point{flat}}
 }
 
-// arrow is the head of an arrow at tip, pointing along to.
-func arrow(class string, tip, to Point, size float64) Shape {
+// Arrow is the head of an arrow at tip, pointing along to.
+func Arrow(class string, tip, to plane.Point, size float64) Shape {
 	side := to.Turned().Times(size * 0.35)
 	foot := tip.Sub(to.Times(size))
-	return polygon(class, Dimension, tip, foot.Add(side), foot.Sub(side))
+	return Polygon(class, Dimension, tip, foot.Add(side), foot.Sub(side))
 }

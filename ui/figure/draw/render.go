@@ -1,4 +1,4 @@
-package figure
+package draw
 
 import (
 	"bytes"
@@ -12,7 +12,7 @@ import (
 //go:embed figure.html
 var figureText string
 
-var figures = template.Must(template.New("figure").Funcs(template.FuncMap{"sized": sized}).Parse(figureText))
+var templates = template.Must(template.New("figure").Funcs(template.FuncMap{"sized": sized}).Parse(figureText))
 
 // sized is the class of a size of type: attributes are no place for styles
 // under a strict content security policy.
@@ -31,8 +31,8 @@ func Responsive(drawings ...*Drawing) template.HTML {
 	for i, d := range sorted {
 		views[i] = widthView{Drawing: d}
 		if i > 0 && d.Width > sorted[i-1].Width {
-			views[i].From = "fig-from" + coord(d.Width)
-			views[i-1].To = "fig-to" + coord(d.Width)
+			views[i].From = "fig-from" + Coord(d.Width)
+			views[i-1].To = "fig-to" + Coord(d.Width)
 		}
 	}
 	return execute("responsive", views)
@@ -46,8 +46,8 @@ type widthView struct {
 
 func execute(name string, data any) template.HTML {
 	var b bytes.Buffer
-	if err := figures.ExecuteTemplate(&b, name, data); err != nil {
-		panic("figure: " + err.Error()) // the template and its data are both of this package
+	if err := templates.ExecuteTemplate(&b, name, data); err != nil {
+		panic("draw: " + err.Error()) // the template and its data are both of this package
 	}
 	return template.HTML(b.String()) // html/template escaped it
 }

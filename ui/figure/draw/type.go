@@ -1,51 +1,54 @@
-package figure
+package draw
 
-import "thole/ui/figure/letters"
+import (
+	"thole/ui/figure/letters"
+	"thole/ui/figure/plane"
+)
 
 // Sizes of type, px; our judgement.
 const (
-	termSize, valueSize           = 14, 16
-	smallTermSize, smallValueSize = 12, 14
+	TermSize, ValueSize           = 14, 16
+	SmallTermSize, SmallValueSize = 12, 14
 )
 
-// block is the type of one label before it has a place: a term over a value.
+// Block is the type of one label before it has a place: a term over a value.
 // Either may be empty.
-type block struct {
-	term, value         string
-	termSize, valueSize float64
+type Block struct {
+	Term, Value         string
+	TermSize, ValueSize float64
 }
 
-// Line heights in em: from the line's top to the baseline and to its foot; our judgement.
-const (
-	ascent, lineHeight = 0.86, 1.1
-)
+// LineHeight is that of type in em, and ascent is from the line's top to its baseline; our judgement.
+const LineHeight, ascent = 1.1, 0.86
 
-func (b *block) width() float64 {
-	return max(letters.Width(b.term, b.termSize, false), letters.Width(b.value, b.valueSize, true))
+// Width is that of the wider line, px.
+func (b *Block) Width() float64 {
+	return max(letters.Width(b.Term, b.TermSize, false), letters.Width(b.Value, b.ValueSize, true))
 }
 
-func (b *block) height() float64 {
+// Height is that of both lines, px.
+func (b *Block) Height() float64 {
 	h := 0.0
-	if b.term != "" {
-		h += lineHeight * b.termSize
+	if b.Term != "" {
+		h += LineHeight * b.TermSize
 	}
-	if b.value != "" {
-		h += lineHeight * b.valueSize
+	if b.Value != "" {
+		h += LineHeight * b.ValueSize
 	}
 	return h
 }
 
-// set places the block in a box at left and top, its lines flush as the anchor
+// Set places the block in a box at left and top, its lines flush as the anchor
 // says.
-func (b *block) set(left, top float64, anchor string) Label {
-	l := Label{Box: Box{X: left, Y: top, W: b.width(), H: b.height()}}
+func (b *Block) Set(left, top float64, anchor string) Label {
+	l := Label{Box: plane.Box{X: left, Y: top, W: b.Width(), H: b.Height()}}
 	x := map[string]float64{"start": left, "middle": left + l.Box.W/2, "end": l.Box.Right()}[anchor]
-	if b.term != "" {
-		l.Texts = append(l.Texts, Text{Class: "fig-term", At: Point{X: x, Y: top + ascent*b.termSize}, Anchor: anchor, Text: b.term, Size: b.termSize})
-		top += lineHeight * b.termSize
+	if b.Term != "" {
+		l.Texts = append(l.Texts, Text{Class: "fig-term", At: plane.Point{X: x, Y: top + ascent*b.TermSize}, Anchor: anchor, Text: b.Term, Size: b.TermSize})
+		top += LineHeight * b.TermSize
 	}
-	if b.value != "" {
-		l.Texts = append(l.Texts, Text{Class: "fig-value", At: Point{X: x, Y: top + ascent*b.valueSize}, Anchor: anchor, Text: b.value, Size: b.valueSize, Bold: true})
+	if b.Value != "" {
+		l.Texts = append(l.Texts, Text{Class: "fig-value", At: plane.Point{X: x, Y: top + ascent*b.ValueSize}, Anchor: anchor, Text: b.Value, Size: b.ValueSize, Bold: true})
 	}
 	return l
 }

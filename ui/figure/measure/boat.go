@@ -1,7 +1,7 @@
 package measure
 
 import (
-	"thole/ui/figure"
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -34,21 +34,21 @@ var drawings = []drawing{
 // fromAbove draws a piece of hull along the sheet, bow to the left.
 func (s *sheet) fromAbove(y, half float64) {
 	left, right := 14.0, Width-14.0
-	s.box("fig-hull", figure.Hull, left, y-half, right-left, 2*half)
-	s.line("fig-sax", figure.Hull, point{X: left, Y: y - half}, point{X: right, Y: y - half})
-	s.line("fig-sax", figure.Hull, point{X: left, Y: y + half}, point{X: right, Y: y + half})
+	s.box("fig-hull", draw.Hull, left, y-half, right-left, 2*half)
+	s.line("fig-sax", draw.Hull, point{X: left, Y: y - half}, point{X: right, Y: y - half})
+	s.line("fig-sax", draw.Hull, point{X: left, Y: y + half}, point{X: right, Y: y + half})
 	for _, x := range []float64{left, right} {
-		s.line("fig-break", figure.Hull, point{X: x, Y: y - half - 3}, point{X: x, Y: y - 4}, point{X: x - 4, Y: y - 1}, point{X: x + 4, Y: y + 2}, point{X: x, Y: y + 5}, point{X: x, Y: y + half + 3})
+		s.line("fig-break", draw.Hull, point{X: x, Y: y - half - 3}, point{X: x, Y: y - 4}, point{X: x - 4, Y: y - 1}, point{X: x + 4, Y: y + 2}, point{X: x, Y: y + 5}, point{X: x, Y: y + half + 3})
 	}
 }
 
 // rigger draws the stays from a side of the hull to a pin, from above.
 func (s *sheet) rigger(pin point, side float64) {
 	for _, dx := range []float64{-46, 46} {
-		s.line("fig-rigger", figure.Gate, point{X: pin.X + dx, Y: side}, pin)
+		s.line("fig-rigger", draw.Gate, point{X: pin.X + dx, Y: side}, pin)
 	}
-	s.disc("fig-wheel", figure.Gate, pin, 5.5)
-	s.disc("fig-seat", figure.Gate, pin, 1.6)
+	s.disc("fig-wheel", draw.Gate, pin, 5.5)
+	s.disc("fig-seat", draw.Gate, pin, 1.6)
 }
 
 func drawSpan(s *sheet) {
@@ -57,7 +57,7 @@ func drawSpan(s *sheet) {
 	s.rigger(starboard, y-18)
 	s.rigger(port, y+18)
 	for _, p := range []point{port, starboard} {
-		s.line("fig-thin fig-soft", figure.Dimension, point{X: p.X + 8, Y: p.Y}, point{X: 246, Y: p.Y})
+		s.line("fig-thin fig-soft", draw.Dimension, point{X: p.X + 8, Y: p.Y}, point{X: 246, Y: p.Y})
 	}
 	s.span(point{X: 240, Y: starboard.Y}, point{X: 240, Y: port.Y}, "", "")
 	s.text(250, 76, "start", "span", true)
@@ -67,9 +67,9 @@ func drawSpan(s *sheet) {
 func drawSpread(s *sheet) {
 	y, pin := 62.0, point{X: 130, Y: 168}
 	s.fromAbove(y, 20)
-	s.line("fig-chain", figure.Dimension, point{X: 8, Y: y}, point{X: 332, Y: y})
+	s.line("fig-chain", draw.Dimension, point{X: 8, Y: y}, point{X: 332, Y: y})
 	s.rigger(pin, y+20)
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: pin.X + 8, Y: pin.Y}, point{X: 246, Y: pin.Y})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: pin.X + 8, Y: pin.Y}, point{X: 246, Y: pin.Y})
 	s.span(point{X: 240, Y: y}, point{X: 240, Y: pin.Y}, "", "")
 	s.text(250, 132, "start", "spread", true)
 	s.named(30, 22, "start", "middle of the boat", point{X: 60, Y: y})
@@ -80,19 +80,19 @@ func drawSpread(s *sheet) {
 // face of the collar.
 func (s *sheet) oar(y float64) float64 {
 	const face = 120
-	s.line("fig-oar", figure.Oar, point{X: 14, Y: y}, point{X: 286, Y: y})
-	s.line("fig-grip", figure.Oar, point{X: 14, Y: y}, point{X: 50, Y: y})
-	s.area("fig-blade fig-at-catch", figure.Oar, point{X: 272, Y: y - 3}, point{X: 290, Y: y - 9}, point{X: 326, Y: y - 8}, point{X: 326, Y: y + 15}, point{X: 292, Y: y + 14}, point{X: 276, Y: y + 3})
-	s.box("fig-seat", figure.Oar, face-8, y-7, 8, 14)
-	s.box("fig-gate", figure.Gate, face, y-10, 16, 20)
-	s.disc("fig-seat", figure.Gate, point{X: face + 8, Y: y + 15}, 3)
+	s.line("fig-oar", draw.Oar, point{X: 14, Y: y}, point{X: 286, Y: y})
+	s.line("fig-grip", draw.Oar, point{X: 14, Y: y}, point{X: 50, Y: y})
+	s.area("fig-blade fig-at-catch", draw.Oar, point{X: 272, Y: y - 3}, point{X: 290, Y: y - 9}, point{X: 326, Y: y - 8}, point{X: 326, Y: y + 15}, point{X: 292, Y: y + 14}, point{X: 276, Y: y + 3})
+	s.box("fig-seat", draw.Oar, face-8, y-7, 8, 14)
+	s.box("fig-gate", draw.Gate, face, y-10, 16, 20)
+	s.disc("fig-seat", draw.Gate, point{X: face + 8, Y: y + 15}, 3)
 	return face
 }
 
 func drawInboard(s *sheet) {
 	face := s.oar(70)
 	for _, x := range []float64{14, face} {
-		s.line("fig-thin fig-soft", figure.Dimension, point{X: x, Y: 84}, point{X: x, Y: 124})
+		s.line("fig-thin fig-soft", draw.Dimension, point{X: x, Y: 84}, point{X: x, Y: 124})
 	}
 	s.span(point{X: 14, Y: 118}, point{X: face, Y: 118}, "inboard", "below")
 	s.named(76, 32, "middle", "collar", point{X: face - 5, Y: 62})
@@ -102,7 +102,7 @@ func drawInboard(s *sheet) {
 func drawOarLength(s *sheet) {
 	s.oar(50)
 	for _, x := range []float64{14, 326} {
-		s.line("fig-thin fig-soft", figure.Dimension, point{X: x, Y: 68}, point{X: x, Y: 108})
+		s.line("fig-thin fig-soft", draw.Dimension, point{X: x, Y: 68}, point{X: x, Y: 108})
 	}
 	s.span(point{X: 14, Y: 102}, point{X: 326, Y: 102}, "oar length", "below")
 }
@@ -110,22 +110,22 @@ func drawOarLength(s *sheet) {
 // deck draws the hull from the side with its seat, and the water under it.
 func (s *sheet) deck(sax, keel float64) {
 	left, right := 14.0, Width-14.0
-	s.box("fig-hull", figure.Hull, left, sax, right-left, keel-sax)
-	s.line("fig-sax", figure.Hull, point{X: left, Y: sax}, point{X: right, Y: sax})
-	s.line("fig-keel", figure.Hull, point{X: left, Y: keel}, point{X: right, Y: keel})
+	s.box("fig-hull", draw.Hull, left, sax, right-left, keel-sax)
+	s.line("fig-sax", draw.Hull, point{X: left, Y: sax}, point{X: right, Y: sax})
+	s.line("fig-keel", draw.Hull, point{X: left, Y: keel}, point{X: right, Y: keel})
 	for _, x := range []float64{left, right} {
 		m := (sax + keel) / 2
-		s.line("fig-break", figure.Hull, point{X: x, Y: sax - 3}, point{X: x, Y: m - 5}, point{X: x - 4, Y: m - 1}, point{X: x + 4, Y: m + 2}, point{X: x, Y: m + 6}, point{X: x, Y: keel + 3})
+		s.line("fig-break", draw.Hull, point{X: x, Y: sax - 3}, point{X: x, Y: m - 5}, point{X: x - 4, Y: m - 1}, point{X: x + 4, Y: m + 2}, point{X: x, Y: m + 6}, point{X: x, Y: keel + 3})
 	}
 }
 
 // seat draws the seat on its slide; y is its lowest point.
 func (s *sheet) seat(x, y float64) {
-	s.line("fig-rail", figure.Seat, point{X: x - 52, Y: y + 20}, point{X: x + 62, Y: y + 20})
-	s.area("fig-seat", figure.Seat, point{X: x - 30, Y: y - 5}, point{X: x - 20, Y: y - 4}, point{X: x - 6, Y: y}, point{X: x + 10, Y: y}, point{X: x + 24, Y: y - 3}, point{X: x + 30, Y: y - 3},
+	s.line("fig-rail", draw.Seat, point{X: x - 52, Y: y + 20}, point{X: x + 62, Y: y + 20})
+	s.area("fig-seat", draw.Seat, point{X: x - 30, Y: y - 5}, point{X: x - 20, Y: y - 4}, point{X: x - 6, Y: y}, point{X: x + 10, Y: y}, point{X: x + 24, Y: y - 3}, point{X: x + 30, Y: y - 3},
 		point{X: x + 30, Y: y + 2}, point{X: x + 14, Y: y + 6}, point{X: x - 14, Y: y + 6}, point{X: x - 28, Y: y + 1})
 	for _, dx := range []float64{-16, 16} {
-		s.disc("fig-wheel", figure.Seat, point{X: x + dx, Y: y + 13}, 5)
+		s.disc("fig-wheel", draw.Seat, point{X: x + dx, Y: y + 13}, 5)
 	}
 }
 
@@ -134,25 +134,25 @@ func (s *sheet) shoe(heel point, turn float64) {
 	along := plane.Direction(turn)
 	up := along.Turned()
 	at := func(x, y float64) point { return heel.Add(along.Times(x)).Add(up.Times(y)) }
-	s.line("fig-plate", figure.Plate, at(-12, -3), at(112, -3))
-	s.line("fig-stay", figure.Plate, at(92, -3), point{X: at(92, -3).X + 8, Y: heel.Y + 22})
-	s.area("fig-hair", figure.Shoe, at(0, 0), at(-2, 10), at(0, 24), at(12, 28), at(28, 25), at(44, 18), at(70, 13), at(86, 9), at(88, 1))
+	s.line("fig-plate", draw.Plate, at(-12, -3), at(112, -3))
+	s.line("fig-stay", draw.Plate, at(92, -3), point{X: at(92, -3).X + 8, Y: heel.Y + 22})
+	s.area("fig-hair", draw.Shoe, at(0, 0), at(-2, 10), at(0, 24), at(12, 28), at(28, 25), at(44, 18), at(70, 13), at(86, 9), at(88, 1))
 }
 
 // pinSide draws rigger, gate and pin from the side; the gate's bottom is given.
 func (s *sheet) pinSide(x, bottom, sax float64) {
-	s.line("fig-rigger", figure.Gate, point{X: x - 40, Y: sax}, point{X: x, Y: bottom + 8}, point{X: x + 40, Y: sax})
-	s.line("fig-pin", figure.Gate, point{X: x, Y: bottom - 30}, point{X: x, Y: bottom + 10})
-	s.box("fig-gate", figure.Gate, x-7, bottom-16, 14, 16)
+	s.line("fig-rigger", draw.Gate, point{X: x - 40, Y: sax}, point{X: x, Y: bottom + 8}, point{X: x + 40, Y: sax})
+	s.line("fig-pin", draw.Gate, point{X: x, Y: bottom - 30}, point{X: x, Y: bottom + 10})
+	s.box("fig-gate", draw.Gate, x-7, bottom-16, 14, 16)
 }
 
 func drawStretcher(s *sheet) {
 	const sax, heelX, heelY, pinX = 108, 214, 168, 78
 	s.deck(sax, 190)
 	s.pinSide(pinX, 74, sax)
-	s.line("fig-chain", figure.Dimension, point{X: pinX, Y: 30}, point{X: pinX, Y: 214})
+	s.line("fig-chain", draw.Dimension, point{X: pinX, Y: 30}, point{X: pinX, Y: 214})
 	s.shoe(point{X: heelX, Y: heelY}, 42)
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: heelX, Y: heelY + 4}, point{X: heelX, Y: 214})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: heelX, Y: heelY + 4}, point{X: heelX, Y: 214})
 	s.span(point{X: pinX, Y: 208}, point{X: heelX, Y: 208}, "stretcher position", "below")
 	s.text(pinX, 24, "middle", "line of the pins", false)
 	s.named(196, 76, "middle", "heel of the shoe", point{X: heelX - 3, Y: heelY - 6})
@@ -164,8 +164,8 @@ func drawHeelDepth(s *sheet) {
 	s.deck(sax+14, 190)
 	s.seat(96, seatY)
 	s.shoe(point{X: heelX, Y: heelY}, 42)
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: 104, Y: seatY}, point{X: heelX - 10, Y: seatY})
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: heelX - 4, Y: heelY}, point{X: heelX - 22, Y: heelY})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: 104, Y: seatY}, point{X: heelX - 10, Y: seatY})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: heelX - 4, Y: heelY}, point{X: heelX - 22, Y: heelY})
 	s.span(point{X: heelX - 16, Y: seatY}, point{X: heelX - 16, Y: heelY}, "", "")
 	s.text(heelX-26, 124, "end", "heel depth", true)
 	s.named(60, 24, "middle", "lowest point", point{X: 94, Y: seatY - 2})
@@ -175,7 +175,7 @@ func drawHeelDepth(s *sheet) {
 func drawStretcherAngle(s *sheet) {
 	heel := point{X: 110, Y: 148}
 	s.shoe(heel, 42)
-	s.line("fig-chain", figure.Dimension, point{X: 84, Y: 151}, point{X: 280, Y: 151})
+	s.line("fig-chain", draw.Dimension, point{X: 84, Y: 151}, point{X: 280, Y: 151})
 	s.bow("fig-thin", point{X: 106, Y: 151}, 132, 0, 42)
 	s.text(246, 108, "start", "angle", true)
 	s.text(282, 156, "start", "level", false)
@@ -186,20 +186,20 @@ func drawStretcherAngle(s *sheet) {
 // bottoms of the gates are given.
 func (s *sheet) section(left, right float64) {
 	const mid, sax, keel, half = 170.0, 128.0, 178.0, 46.0
-	s.area("fig-boat", figure.Hull, point{X: mid - half, Y: sax}, point{X: mid + half, Y: sax}, point{X: mid + 40, Y: 152}, point{X: mid + 22, Y: 172}, point{X: mid, Y: keel},
+	s.area("fig-boat", draw.Hull, point{X: mid - half, Y: sax}, point{X: mid + half, Y: sax}, point{X: mid + 40, Y: 152}, point{X: mid + 22, Y: 172}, point{X: mid, Y: keel},
 		point{X: mid - 22, Y: 172}, point{X: mid - 40, Y: 152})
 	for _, g := range []struct{ x, y, side float64 }{{40, left, mid - half}, {300, right, mid + half}} {
-		s.line("fig-rigger", figure.Gate, point{X: g.side, Y: sax}, point{X: g.x, Y: g.y + 8})
-		s.line("fig-rigger", figure.Gate, point{X: g.side, Y: sax + 14}, point{X: g.x, Y: g.y + 8})
-		s.line("fig-pin", figure.Gate, point{X: g.x, Y: g.y - 30}, point{X: g.x, Y: g.y + 10})
-		s.box("fig-gate", figure.Gate, g.x-8, g.y-16, 16, 16)
+		s.line("fig-rigger", draw.Gate, point{X: g.side, Y: sax}, point{X: g.x, Y: g.y + 8})
+		s.line("fig-rigger", draw.Gate, point{X: g.side, Y: sax + 14}, point{X: g.x, Y: g.y + 8})
+		s.line("fig-pin", draw.Gate, point{X: g.x, Y: g.y - 30}, point{X: g.x, Y: g.y + 10})
+		s.box("fig-gate", draw.Gate, g.x-8, g.y-16, 16, 16)
 	}
-	s.area("fig-seat", figure.Seat, point{X: mid - 24, Y: 120}, point{X: mid, Y: 124}, point{X: mid + 24, Y: 120}, point{X: mid + 24, Y: 124}, point{X: mid, Y: 129}, point{X: mid - 24, Y: 124})
+	s.area("fig-seat", draw.Seat, point{X: mid - 24, Y: 120}, point{X: mid, Y: 124}, point{X: mid + 24, Y: 120}, point{X: mid + 24, Y: 124}, point{X: mid, Y: 129}, point{X: mid - 24, Y: 124})
 }
 
 func drawGateHeight(s *sheet) {
 	s.section(70, 70)
-	s.box("fig-level", figure.Dimension, 32, 70, 276, 5)
+	s.box("fig-level", draw.Dimension, 32, 70, 276, 5)
 	s.span(point{X: 170, Y: 75}, point{X: 170, Y: 123}, "", "")
 	s.text(182, 102, "start", "height", true)
 	s.named(170, 40, "middle", "straight-edge, level", point{X: 170, Y: 70})
@@ -207,10 +207,10 @@ func drawGateHeight(s *sheet) {
 
 func drawGateDifference(s *sheet) {
 	s.section(84, 60)
-	s.line("fig-chain", figure.Dimension, point{X: 50, Y: 84}, point{X: 262, Y: 84})
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: 252, Y: 60}, point{X: 290, Y: 60})
-	s.line("fig-thin", figure.Dimension, point{X: 258, Y: 40}, point{X: 258, Y: 60})
-	s.line("fig-thin", figure.Dimension, point{X: 258, Y: 104}, point{X: 258, Y: 84})
+	s.line("fig-chain", draw.Dimension, point{X: 50, Y: 84}, point{X: 262, Y: 84})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: 252, Y: 60}, point{X: 290, Y: 60})
+	s.line("fig-thin", draw.Dimension, point{X: 258, Y: 40}, point{X: 258, Y: 60})
+	s.line("fig-thin", draw.Dimension, point{X: 258, Y: 104}, point{X: 258, Y: 84})
 	s.head(point{X: 258, Y: 60}, point{Y: 1})
 	s.head(point{X: 258, Y: 84}, point{Y: -1})
 	s.text(246, 76, "end", "gate difference", true)
@@ -221,20 +221,20 @@ func drawGateDifference(s *sheet) {
 // leaning draws a pin that leans to the right by an exaggerated angle.
 func (s *sheet) leaning(foot point) (top point) {
 	top = point{X: foot.X + 34, Y: foot.Y - 112}
-	s.line("fig-pin", figure.Gate, foot, top)
-	s.line("fig-chain", figure.Dimension, foot, point{X: foot.X, Y: foot.Y - 124})
+	s.line("fig-pin", draw.Gate, foot, top)
+	s.line("fig-chain", draw.Dimension, foot, point{X: foot.X, Y: foot.Y - 124})
 	s.bow("fig-thin", foot, 96, 90, 73)
 	along := foot.Unit(top)
 	side := along.Turned().Times(9)
 	a, b := foot.Toward(top, 0.3), foot.Toward(top, 0.52)
-	s.area("fig-gate", figure.Gate, a.Add(side), b.Add(side), b.Sub(side), a.Sub(side))
+	s.area("fig-gate", draw.Gate, a.Add(side), b.Add(side), b.Sub(side), a.Sub(side))
 	return top
 }
 
 func drawSternPitch(s *sheet) {
 	foot := point{X: 140, Y: 152}
-	s.line("fig-rigger", figure.Gate, point{X: 60, Y: 178}, foot, point{X: 220, Y: 178})
-	s.line("fig-sax", figure.Hull, point{X: 20, Y: 178}, point{X: 320, Y: 178})
+	s.line("fig-rigger", draw.Gate, point{X: 60, Y: 178}, foot, point{X: 220, Y: 178})
+	s.line("fig-sax", draw.Hull, point{X: 20, Y: 178}, point{X: 320, Y: 178})
 	top := s.leaning(foot)
 	s.text(foot.X-8, 24, "end", "upright", false)
 	s.text(top.X+10, 60, "start", "stern pitch", true)
@@ -243,9 +243,9 @@ func drawSternPitch(s *sheet) {
 
 func drawLateralPitch(s *sheet) {
 	foot := point{X: 170, Y: 152}
-	s.area("fig-boat", figure.Hull, point{X: 16, Y: 150}, point{X: 74, Y: 150}, point{X: 66, Y: 178}, point{X: 44, Y: 196}, point{X: 16, Y: 200})
-	s.line("fig-rigger", figure.Gate, point{X: 74, Y: 152}, foot)
-	s.line("fig-rigger", figure.Gate, point{X: 72, Y: 166}, foot)
+	s.area("fig-boat", draw.Hull, point{X: 16, Y: 150}, point{X: 74, Y: 150}, point{X: 66, Y: 178}, point{X: 44, Y: 196}, point{X: 16, Y: 200})
+	s.line("fig-rigger", draw.Gate, point{X: 74, Y: 152}, foot)
+	s.line("fig-rigger", draw.Gate, point{X: 72, Y: 166}, foot)
 	top := s.leaning(foot)
 	s.text(foot.X-8, 24, "end", "upright", false)
 	s.text(top.X+10, 60, "start", "lateral pitch", true)
@@ -254,8 +254,8 @@ func drawLateralPitch(s *sheet) {
 
 func drawPitch(s *sheet) {
 	at := point{X: 150, Y: 168}
-	s.line("fig-chain", figure.Dimension, at, point{X: at.X, Y: 30})
-	s.area("fig-blade fig-at-catch", figure.Oar, point{X: at.X - 2, Y: at.Y}, point{X: at.X + 4, Y: at.Y}, point{X: at.X + 38, Y: 58}, point{X: at.X + 32, Y: 56})
+	s.line("fig-chain", draw.Dimension, at, point{X: at.X, Y: 30})
+	s.area("fig-blade fig-at-catch", draw.Oar, point{X: at.X - 2, Y: at.Y}, point{X: at.X + 4, Y: at.Y}, point{X: at.X + 38, Y: 58}, point{X: at.X + 32, Y: 56})
 	s.bow("fig-thin", at, 124, 90, 73)
 	s.text(at.X-8, 44, "end", "upright", false)
 	s.text(at.X+52, 72, "start", "pitch", true)
@@ -266,22 +266,22 @@ func drawPitch(s *sheet) {
 
 // waterAt draws the surface of the water.
 func (s *sheet) waterAt(y float64) {
-	s.line("fig-waterline", figure.Water, point{X: 10, Y: y}, point{X: Width - 10, Y: y})
-	s.area("fig-level", figure.Water, point{X: 24, Y: y}, point{X: 18, Y: y - 9}, point{X: 30, Y: y - 9})
+	s.line("fig-waterline", draw.Water, point{X: 10, Y: y}, point{X: Width - 10, Y: y})
+	s.area("fig-level", draw.Water, point{X: 24, Y: y}, point{X: 18, Y: y - 9}, point{X: 30, Y: y - 9})
 }
 
 func drawSeatHeight(s *sheet) {
 	s.section(64, 64)
 	s.waterAt(154)
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: 196, Y: 123}, point{X: 252, Y: 123})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: 196, Y: 123}, point{X: 252, Y: 123})
 	s.span(point{X: 246, Y: 123}, point{X: 246, Y: 154}, "", "")
 	s.text(170, 40, "middle", "seat height over the water", true)
 	s.text(66, 200, "middle", "water", false)
 }
 
 func drawEdgeHeight(s *sheet) {
-	s.line("fig-oar", figure.Oar, point{X: 30, Y: 40}, point{X: 200, Y: 58})
-	s.area("fig-blade fig-at-catch", figure.Oar, point{X: 196, Y: 53}, point{X: 222, Y: 40}, point{X: 288, Y: 46}, point{X: 286, Y: 92}, point{X: 218, Y: 84}, point{X: 200, Y: 63})
+	s.line("fig-oar", draw.Oar, point{X: 30, Y: 40}, point{X: 200, Y: 58})
+	s.area("fig-blade fig-at-catch", draw.Oar, point{X: 196, Y: 53}, point{X: 222, Y: 40}, point{X: 288, Y: 46}, point{X: 286, Y: 92}, point{X: 218, Y: 84}, point{X: 200, Y: 63})
 	s.waterAt(148)
 	s.span(point{X: 252, Y: 90}, point{X: 252, Y: 148}, "", "")
 	s.text(240, 124, "end", "edge over the water", true)
@@ -297,7 +297,7 @@ func drawArc(s *sheet) {
 		turn  float64
 		class string
 	}{{-60, "fig-at-catch"}, {0, "fig-at-square"}, {40, "fig-at-finish"}} {
-		s.line("fig-shaft "+o.class, figure.Oar, end(o.turn, 7), end(o.turn, 122))
+		s.line("fig-shaft "+o.class, draw.Oar, end(o.turn, 7), end(o.turn, 122))
 	}
 	s.bow("fig-thin", pin, 70, -92, -148)
 	s.bow("fig-thin", pin, 70, -88, -52)
@@ -309,11 +309,11 @@ func drawArc(s *sheet) {
 }
 
 func drawHullMass(s *sheet) {
-	s.area("fig-boat", figure.Hull, point{X: 12, Y: 72}, point{X: 80, Y: 62}, point{X: 260, Y: 62}, point{X: 328, Y: 72}, point{X: 260, Y: 84}, point{X: 80, Y: 84})
+	s.area("fig-boat", draw.Hull, point{X: 12, Y: 72}, point{X: 80, Y: 62}, point{X: 260, Y: 62}, point{X: 328, Y: 72}, point{X: 260, Y: 84}, point{X: 80, Y: 84})
 	for _, x := range []float64{86, 254} {
-		s.line("fig-stay", figure.Plate, point{X: x - 14, Y: 84}, point{X: x - 14, Y: 118})
-		s.line("fig-stay", figure.Plate, point{X: x + 14, Y: 84}, point{X: x + 14, Y: 118})
-		s.box("fig-gate", figure.Plate, x-24, 118, 48, 14)
+		s.line("fig-stay", draw.Plate, point{X: x - 14, Y: 84}, point{X: x - 14, Y: 118})
+		s.line("fig-stay", draw.Plate, point{X: x + 14, Y: 84}, point{X: x + 14, Y: 118})
+		s.box("fig-gate", draw.Plate, x-24, 118, 48, 14)
 	}
 	s.text(86, 152, "middle", "scale A", false)
 	s.text(254, 152, "middle", "scale B", false)

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"thole/ui/figure"
+	"thole/ui/figure/draw"
 	"thole/ui/figure/plane"
 )
 
@@ -25,9 +26,9 @@ func (s *sheet) seated() func(x, z float64) point {
 	side := rower
 	side.ID = s.ID
 	d := side.Draw()
-	var gate, seat figure.Box
+	var gate, seat plane.Box
 	for _, shape := range d.Shapes {
-		if shape.Kind&(figure.Ghost|figure.Dimension) != 0 {
+		if shape.Kind&(draw.Ghost|draw.Dimension) != 0 {
 			continue
 		}
 		switch shape.Class {
@@ -54,7 +55,7 @@ func drawSeatedCheck(s *sheet) {
 		if x == hand.X {
 			top = at(x, hand.Z-0.05)
 		}
-		s.line("fig-chain", figure.Dimension, top, point{X: top.X, Y: tape + 6})
+		s.line("fig-chain", draw.Dimension, top, point{X: top.X, Y: tape + 6})
 	}
 	s.span(point{X: at(hand.X, 0).X, Y: tape}, point{X: at(0, 0).X, Y: tape}, "finish, to the bow", "below")
 	s.Height = tape + 40
@@ -67,8 +68,8 @@ func drawDrawHeight(s *sheet) {
 	at := s.seated()
 	hand := rower.Finish.Hand
 	x := at(-0.30, 0).X
-	s.line("fig-thin fig-soft", figure.Dimension, at(hand.X+0.05, hand.Z), point{X: x + 8, Y: at(0, hand.Z).Y})
-	s.line("fig-thin fig-soft", figure.Dimension, at(hand.X+0.09, 0), point{X: x + 8, Y: at(0, 0).Y})
+	s.line("fig-thin fig-soft", draw.Dimension, at(hand.X+0.05, hand.Z), point{X: x + 8, Y: at(0, hand.Z).Y})
+	s.line("fig-thin fig-soft", draw.Dimension, at(hand.X+0.09, 0), point{X: x + 8, Y: at(0, 0).Y})
 	s.span(point{X: x, Y: at(0, hand.Z).Y}, point{X: x, Y: at(0, 0).Y}, "", "")
 	s.text(at(0.06, 0).X, at(0, 0.46).Y, "start", "draw height", true)
 	s.Labels[len(s.Labels)-1].Leader = []point{{X: at(0.06, 0).X - 2, Y: at(0, 0.46).Y - 4}, {X: x, Y: at(0, 0.75*hand.Z).Y}}
@@ -84,7 +85,7 @@ func (s *sheet) standing(x, top, foot float64, spread bool) (tips [2]point) {
 	at := func(dx, z float64) point { return point{X: x + dx*h, Y: foot - z*h} }
 	for i, side := range []float64{-1, 1} {
 		s.limb("fig-limb", at(side*0.045, 0.50), at(side*0.055, 0.05), 0.085*h)
-		s.area("fig-hair", figure.Shoe, at(side*0.035, 0.03), at(side*0.085, 0.03), at(side*0.10, 0), at(side*0.03, 0))
+		s.area("fig-hair", draw.Shoe, at(side*0.035, 0.03), at(side*0.085, 0.03), at(side*0.10, 0), at(side*0.03, 0))
 		hand := at(side*0.15, 0.44)
 		if spread {
 			hand = at(side*0.49, 0.80)
@@ -93,25 +94,25 @@ func (s *sheet) standing(x, top, foot float64, spread bool) (tips [2]point) {
 		tips[i] = point{X: hand.X + side*0.026*h, Y: hand.Y}
 	}
 	s.limb("fig-limb", at(0, 0.82), at(0, 0.90), 0.05*h)
-	s.area("fig-suit", figure.Trunk, at(-0.13, 0.815), at(-0.04, 0.845), at(0.04, 0.845), at(0.13, 0.815), at(0.105, 0.62), at(0.095, 0.48), at(0, 0.46), at(-0.095, 0.48), at(-0.105, 0.62))
-	s.disc("fig-limb", figure.Head, at(0, 0.933), 0.066*h)
+	s.area("fig-suit", draw.Trunk, at(-0.13, 0.815), at(-0.04, 0.845), at(0.04, 0.845), at(0.13, 0.815), at(0.105, 0.62), at(0.095, 0.48), at(0, 0.46), at(-0.095, 0.48), at(-0.105, 0.62))
+	s.disc("fig-limb", draw.Head, at(0, 0.933), 0.066*h)
 	return tips
 }
 
 func drawBodyHeight(s *sheet) {
 	const top, foot = 24, 262
-	s.line("fig-keel", figure.Plate, point{X: 60, Y: foot}, point{X: 300, Y: foot})
+	s.line("fig-keel", draw.Plate, point{X: 60, Y: foot}, point{X: 300, Y: foot})
 	s.standing(130, top, foot, false)
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: 100, Y: top}, point{X: 232, Y: top})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: 100, Y: top}, point{X: 232, Y: top})
 	s.span(point{X: 224, Y: top}, point{X: 224, Y: foot}, "height", "start")
 }
 
 func drawArmSpan(s *sheet) {
 	const top, foot = 46, 240
-	s.line("fig-keel", figure.Plate, point{X: 60, Y: foot}, point{X: 280, Y: foot})
+	s.line("fig-keel", draw.Plate, point{X: 60, Y: foot}, point{X: 280, Y: foot})
 	tips := s.standing(170, top, foot, true)
 	for _, tip := range tips {
-		s.line("fig-thin fig-soft", figure.Dimension, tip, point{X: tip.X, Y: 22})
+		s.line("fig-thin fig-soft", draw.Dimension, tip, point{X: tip.X, Y: 22})
 	}
 	s.span(point{X: tips[0].X, Y: 28}, point{X: tips[1].X, Y: 28}, "", "")
 	s.text(170, 20, "middle", "arm span", true)
@@ -127,17 +128,17 @@ func (s *sheet) sitting(x, seat float64, forward bool) map[string]point {
 	if forward {
 		j["grip"] = point{X: x + 96, Y: seat - 104}
 	}
-	s.box("fig-gate", figure.Plate, x-36, seat, 84, 6)
+	s.box("fig-gate", draw.Plate, x-36, seat, 84, 6)
 	for _, leg := range []float64{x - 30, x + 42} {
-		s.line("fig-keel", figure.Plate, point{X: leg, Y: seat + 6}, point{X: leg, Y: seat + 82})
+		s.line("fig-keel", draw.Plate, point{X: leg, Y: seat + 6}, point{X: leg, Y: seat + 82})
 	}
-	s.line("fig-keel", figure.Plate, point{X: 40, Y: seat + 82}, point{X: 300, Y: seat + 82})
+	s.line("fig-keel", draw.Plate, point{X: 40, Y: seat + 82}, point{X: 300, Y: seat + 82})
 	s.limb("fig-limb", j["knee"], j["ankle"], 20)
-	s.area("fig-hair", figure.Shoe, point{X: x + 60, Y: seat + 68}, point{X: x + 82, Y: seat + 66}, point{X: x + 106, Y: seat + 76}, point{X: x + 106, Y: seat + 81}, point{X: x + 58, Y: seat + 81})
+	s.area("fig-hair", draw.Shoe, point{X: x + 60, Y: seat + 68}, point{X: x + 82, Y: seat + 66}, point{X: x + 106, Y: seat + 76}, point{X: x + 106, Y: seat + 81}, point{X: x + 58, Y: seat + 81})
 	s.limb("fig-limb", j["hip"], j["knee"], 24)
 	s.limb("fig-suit", point{X: x, Y: seat - 16}, point{X: x, Y: seat - 98}, 32)
 	s.limb("fig-limb", point{X: x + 1, Y: seat - 112}, point{X: x + 2, Y: seat - 124}, 14)
-	s.disc("fig-limb", figure.Head, j["head"], 18)
+	s.disc("fig-limb", draw.Head, j["head"], 18)
 	s.limb("fig-limb", j["shoulder"], j["grip"], 13)
 	return j
 }
@@ -145,8 +146,8 @@ func (s *sheet) sitting(x, seat float64, forward bool) map[string]point {
 func drawSittingHeight(s *sheet) {
 	const seat, top = 168.0, 168.0 - 158
 	s.sitting(196, seat, false)
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: 130, Y: top}, point{X: 198, Y: top})
-	s.line("fig-thin fig-soft", figure.Dimension, point{X: 130, Y: seat}, point{X: 158, Y: seat})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: 130, Y: top}, point{X: 198, Y: top})
+	s.line("fig-thin fig-soft", draw.Dimension, point{X: 130, Y: seat}, point{X: 158, Y: seat})
 	s.span(point{X: 136, Y: top}, point{X: 136, Y: seat}, "sitting height", "end")
 }
 
@@ -154,7 +155,7 @@ func drawSegments(s *sheet) {
 	const seat = 178
 	j := s.sitting(120, seat, true)
 	for _, name := range []string{"hip", "shoulder", "knee", "ankle", "grip"} {
-		s.disc("fig-number", figure.Mark, j[name], 5)
+		s.disc("fig-number", draw.Mark, j[name], 5)
 	}
 	s.text(j["grip"].X+12, j["grip"].Y+5, "start", "arm", true)
 	s.text(94, seat-50, "end", "trunk", true)

@@ -4,7 +4,7 @@ import (
 	"strings"
 	"testing"
 
-	"thole/ui/figure"
+	"thole/ui/figure/draw"
 	"thole/ui/figure/measure"
 	"thole/ui/figure/plane"
 )
@@ -44,13 +44,13 @@ func TestLabelsStandClear(t *testing.T) {
 
 // covers reports whether a shape meets a box. On the plain surface of a hull a
 // label may stand.
-func covers(s figure.Shape, b figure.Box) bool {
+func covers(s draw.Shape, b plane.Box) bool {
 	for _, line := range s.Lines {
-		if s.Closed && s.Kind != figure.Hull && plane.Inside(line, figure.Point{X: b.X + b.W/2, Y: b.Y + b.H/2}) {
+		if s.Closed && s.Kind != draw.Hull && plane.Inside(line, plane.Point{X: b.X + b.W/2, Y: b.Y + b.H/2}) {
 			return true
 		}
 		if s.Closed {
-			line = append(append([]figure.Point(nil), line...), line[0])
+			line = append(append([]plane.Point(nil), line...), line[0])
 		}
 		if plane.LineMeetsBox(line, b) {
 			return true

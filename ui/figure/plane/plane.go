@@ -95,6 +95,18 @@ func Inside(outline []Point, p Point) bool {
 	return in
 }
 
+// LinesMeet reports whether two polylines cross; touching ends do not count.
+func LinesMeet(a, b []Point) bool {
+	for i := range len(a) - 1 {
+		for j := range len(b) - 1 {
+			if SegmentsMeet(a[i], a[i+1], b[j], b[j+1]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // LineMeetsBox reports whether a polyline enters a box.
 func LineMeetsBox(line []Point, b Box) bool {
 	for i, p := range line {
