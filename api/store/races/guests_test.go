@@ -4,6 +4,7 @@ import (
 	"errors"
 	"testing"
 	"thole/api/store"
+	"thole/api/store/db"
 	"thole/api/storetest"
 )
 
@@ -81,5 +82,41 @@ func TestASeatRaceWithoutGuestsLeavesNothingToWipe(t *testing.T) {
 	storetest.Check(t, s.DeleteSeatRace(storetest.Ctx, storetest.Must(s.AddSeatRace(storetest.Ctx, nil, withGuests(known...), storetest.Anna))))
 	if since := storetest.Must(s.Traces(storetest.Ctx)); !since.IsZero() {
 		t.Errorf("to be wiped since %v", since)
+	}
+}
+
+// TestAGuestIsTheOneOfThatNameExactly, not one whose longer name holds it, though that
+// stands first in the list.
+func TestAGuestIsTheOneOfThatNameExactly(t *testing.T) {
+	s := storetest.New(t)
+	known := []int64{storetest.AddNamed(t, s, "Ann"), storetest.AddNamed(t, s, "Ben")}
+	storetest.AddNamed(t, s, "Alma Gerda")
+	gerda := storetest.AddNamed(t, s, "Gerda")
+	storetest.AddNamed(t, s, "Gerda Zorn")
+	id := storetest.Must(s.AddSeatRace(storetest.Ctx, twoGuests[:1], withGuests(known...), storetest.Anna))
+	storetest.WantEqual(t, storetest.Must(s.SeatRace(storetest.Ctx, id)).Pieces[0].Boats[1].Crew, []int64{gerda})
+}
+
+// TestGuestsThatGoAreWiped at once, or told as traces where a reader stands in the way.
+func TestGuestsThatGoAreWiped(t *testing.T) {
+	s := storetest.New(t)
+	known := []int64{storetest.AddNamed(t, s, "Ann"), storetest.AddNamed(t, s, "Ben")}
+	add := func() int64 {
+		return storetest.Must(s.AddSeatRace(storetest.Ctx, twoGuests, withGuests(known...), storetest.Anna))
+	}
+	storetest.Check(t, s.DeleteSeatRace(storetest.Ctx, add()))
+	if since := storetest.Must(s.Traces(storetest.Ctx)); !since.IsZero() {
+		t.Errorf("to be wiped since %v", since)
+	}
+	id := add()
+	storetest.Run(t, storetest.Writer(s), "PRAGMA busy_timeout = 1")
+	_, err := db.Read(storetest.Ctx, s.File, func(r *db.Tx) (struct{}, error) {
+		storetest.Check(t, r.Exists("seat_races", id))
+		storetest.WantError(t, s.DeleteSeatRace(storetest.Ctx, id), store.ErrTraces)
+		return struct{}{}, nil
+	})
+	storetest.Check(t, err)
+	if storetest.Must(s.Traces(storetest.Ctx)).IsZero() {
+		t.Error("nothing is left to be wiped")
 	}
 }

@@ -34,8 +34,8 @@ func (m *Mark) text() *string {
 	return &text
 }
 
-// MarkNear is how far the times of a stroke's catch may lie apart, s; our judgement: no two
-// strokes begin so close together, and measuring again moves none so far.
+// MarkNear is what two times of one stroke's catch lie apart by less than, s; our judgement: no
+// two strokes begin closer together, and measuring again moves none so far.
 const MarkNear = 0.05
 
 // Marks returns the marks of a recording by time.

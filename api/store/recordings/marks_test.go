@@ -59,3 +59,25 @@ func TestMarksComeAndGo(t *testing.T) {
 		t.Errorf("%v %+v", err, changes)
 	}
 }
+
+// TestMarksOfOneStrokeLieNear: a mark less than MarkNear = 0.05 s from another, before or
+// after it, takes its place; one at 0.05 s is of another stroke.
+func TestMarksOfOneStrokeLieNear(t *testing.T) {
+	for _, c := range []struct {
+		first, second float64
+		want          []float64
+	}{
+		{0, 0.05, []float64{0, 0.05}}, {0.05, 0, []float64{0, 0.05}},
+		{0, 0.049, []float64{0}}, {0.049, 0, []float64{0.049}},
+	} {
+		s := storetest.New(t)
+		id := storetest.Must(storetest.AddRecording(storetest.Ctx, s, store.Recording{RecordedOn: "2026-03-01", Thresholds: "{}"}))
+		v := storetest.Must(s.SetMark(storetest.Ctx, id, 1, store.Mark{StartS: c.first, Note: "one"}, nil, storetest.Anna))
+		storetest.Must(s.SetMark(storetest.Ctx, id, v, store.Mark{StartS: c.second, Note: "two"}, nil, storetest.Anna))
+		var got []float64
+		for _, m := range storetest.Must(s.Marks(storetest.Ctx, id)) {
+			got = append(got, m.StartS)
+		}
+		storetest.WantEqual(t, got, c.want)
+	}
+}
