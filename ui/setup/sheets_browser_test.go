@@ -103,6 +103,35 @@ func TestReadingsOutliveALostConnection(t *testing.T) {
 	}
 }
 
+// TestFinishingGoesOnWhenTheValuesHaveArrived: pressed while one is on its way, it needs no
+// second press; where the value is typed anew meanwhile, it does.
+func TestFinishingGoesOnWhenTheValuesHaveArrived(t *testing.T) {
+	c, b := uitest.DemoClub(t), uitest.NewTab(t)
+	for again, done := range map[bool]bool{false: true, true: false} {
+		address := c.Made(c.Single())
+		l := moving(c.SheetAt(address))
+		b.Open(c.URL + address)
+		b.TypeIn("#who", "Bram")
+		uitest.Ask[any](b, "window.whole = window.fetch; 0")
+		uitest.Ask[any](b, uitest.CutOff)
+		b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target))
+		b.Until("document.querySelector('#sync').textContent.includes('1 value kept')")
+		uitest.Ask[any](b, "document.querySelectorAll('.ticks [name=check]').forEach(e => e.checked = true); document.querySelector('#finish button').click()")
+		if again {
+			b.TypeIn(lineOf(l)+" [name=value]", fmt.Sprint(l.Target-0.1))
+		}
+		uitest.Ask[any](b, "window.fetch = window.whole; window.dispatchEvent(new Event('online')); 0")
+		if !done {
+			b.Until("document.querySelector('#sync').textContent === 'Everything is saved.'")
+		} else {
+			b.Until("document.readyState === 'complete' && document.querySelector('main').textContent.includes('finished by Bram')")
+		}
+		if got := c.SheetAt(address); (got.DoneAt != nil) != done || moving(got).Measured == nil {
+			t.Errorf("typed again %t: finished %v, measured %v", again, got.DoneAt, moving(got).Measured)
+		}
+	}
+}
+
 func TestAnAnswerThatWasLostCountsOnce(t *testing.T) {
 	c, b := uitest.DemoClub(t), uitest.NewTab(t)
 	address := c.Made(c.Single())

@@ -11,6 +11,7 @@
   const name = document.getElementById("who");
   const finish = document.getElementById("finish");
   let sending = false;
+  let finishing = false; // pressed while values were on their way
   let timer = 0;
 
   // The queue: one entry a line, the newest typed. Where the browser keeps
@@ -134,6 +135,7 @@
     if (same && !queue[line.id]?.refused) return; // said twice, as by leaving the field and Enter
     queue[line.id] = { key: newKey(), seat: form.elements.seat.value, setting: form.elements.setting.value, value: counted ? text.trim() : String(value), at: new Date().toISOString() };
     store(queue);
+    finishing = false; // what is typed after all is looked at first
     const [state, words] = judge(form, queue[line.id].value);
     show(line, state, words + " · sending");
     tell();
@@ -181,7 +183,8 @@
     }
     sending = false;
     tell();
-    if (again) send();
+    if (again) return send();
+    if (finishing && Object.keys(load()).length === 0) finish.requestSubmit();
   };
 
   page.addEventListener("submit", (event) => {
@@ -194,7 +197,8 @@
     }
     if (form === finish && Object.keys(load()).length > 0) {
       event.preventDefault();
-      status.textContent = "Some values are still on this device. Finishing waits until they have arrived.";
+      finishing = true;
+      status.textContent = "Some values are still on this device. The sheet is finished as soon as they have arrived.";
       status.scrollIntoView({ block: "center" });
       send();
     }
