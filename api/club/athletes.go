@@ -224,6 +224,7 @@ func ageOn(birth *string, day string) *float64 {
 	return wire.Ptr(years + math.Floor(10*part)/10)
 }
 
+// TextOrNil is a text as it is stored; nil for an empty one.
 func TextOrNil(text string) *string {
 	if text == "" {
 		return nil

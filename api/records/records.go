@@ -119,6 +119,7 @@ func New(store *store.Store, zone *time.Location) *Records {
 	return &Records{Store: store, Now: func() time.Time { return now().In(zone) }, Gate: gate.New(gate.Usual()), Uploads: gate.NewUploads()}
 }
 
+// WireChanges converts a history, in its order.
 func WireChanges(list []store.Change) []wire.RecordChange {
 	changes := make([]wire.RecordChange, 0, len(list))
 	for _, c := range list {

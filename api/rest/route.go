@@ -106,6 +106,7 @@ func Post[In, Out any](path, summary, description string, use func(context.Conte
 	return route(http.MethodPost, path, summary, description, use)
 }
 
+// Create is a POST that answers 201 with the new record.
 func Create[In, Out any](path, summary, description string, use func(context.Context, In) (Out, error)) Route {
 	r := route(http.MethodPost, path, summary, description, use)
 	r.Created = true

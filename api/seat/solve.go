@@ -299,6 +299,7 @@ func (s *Service) SolveSeat(_ context.Context, r SolveRequest) (SeatSolution, er
 	return a, nil
 }
 
+// ClassOf returns the boat class of a code. The error is an *Invalid at boat_class.
 func ClassOf(code string) (rigging.Class, error) {
 	class, ok := rigging.ClassByCode(code)
 	if !ok {

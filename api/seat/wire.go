@@ -59,6 +59,7 @@ func wireHeights(c *rigging.Case, s *rigging.Stroke) Heights {
 	}
 }
 
+// WireEntry converts how a blade goes in, from SI to the units of the names.
 func WireEntry(e rigging.Entry, class rigging.Class) Entry {
 	return Entry{
 		BladeSpeedMS: wire.ToSpeed(e.BladeSpeed), HandleSpeedMS: wire.ToSpeed(e.HandleSpeed), OarRateDegS: wire.ToDegPerSec(e.OarRate),
@@ -152,6 +153,7 @@ func wirePose(p *rigging.Pose) Pose {
 	return Pose{at(p.Heel), at(p.Ball), at(p.Ankle), at(p.Knee), at(p.Hip), at(p.Shoulder), at(p.Hand)}
 }
 
+// WireCautions converts cautions; what lies outside of its range is told in people’s units.
 func WireCautions(list []rigging.Caution) []Caution {
 	w := make([]Caution, 0, len(list))
 	for _, c := range list {

@@ -38,23 +38,27 @@ type Column struct {
 	Meaning string // for who reads the description of the interface
 }
 
-// Texts, Numbers, Days, Moments and Times describe a column of each kind.
+// Texts is a column of words.
 func Texts(heading, meaning string) Column {
 	return Column{Heading: heading, Kind: Text, Meaning: meaning}
 }
 
+// Numbers is a column of numbers with so many digits after the point.
 func Numbers(heading string, digits int, meaning string) Column {
 	return Column{Heading: heading, Kind: Number, Digits: digits, Meaning: meaning}
 }
 
+// Days is a column of days.
 func Days(heading, meaning string) Column {
 	return Column{Heading: heading, Kind: Day, Meaning: meaning}
 }
 
+// Moments is a column of days with their hour.
 func Moments(heading, meaning string) Column {
 	return Column{Heading: heading, Kind: Moment, Meaning: meaning}
 }
 
+// Times is a column of durations, s, told as minutes and seconds.
 func Times(heading, meaning string) Column {
 	return Column{Heading: heading, Kind: Time, Meaning: meaning}
 }

@@ -98,6 +98,64 @@ func hasNumber(spec *ast.ValueSpec) bool {
 	return found
 }
 
+// unsaid lists the functions and types that others can use and that no comment names; of
+// methods the type tells.
+func unsaid(file *ast.File) (found []string) {
+	add := func(name *ast.Ident, doc ...*ast.CommentGroup) {
+		said := slices.ContainsFunc(doc, func(d *ast.CommentGroup) bool { return strings.HasPrefix(d.Text(), name.Name+" ") })
+		if name.IsExported() && !said {
+			found = append(found, name.Name)
+		}
+	}
+	for _, d := range file.Decls {
+		switch d := d.(type) {
+		case *ast.FuncDecl:
+			if d.Recv == nil {
+				add(d.Name, d.Doc)
+			}
+		case *ast.GenDecl:
+			for _, s := range d.Specs {
+				if s, ok := s.(*ast.TypeSpec); ok && !s.Assign.IsValid() { // an alias is told where it comes from
+					add(s.Name, d.Doc, s.Doc)
+				}
+			}
+		}
+	}
+	return found
+}
+
+func TestWhatOthersUseIsNamedByItsComment(t *testing.T) {
+	seen := 0
+	files := parsed(t, token.NewFileSet(), "rigging", "selection", "api", "ui")
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if _, tests := support[path.Dir(name)]; tests {
+			continue
+		}
+		for _, one := range unsaid(files[name]) {
+			t.Errorf("%s: no comment begins with %s", name, one)
+		}
+		seen++
+	}
+	if seen < 300 {
+		t.Errorf("only %d files found", seen)
+	}
+}
+
+func TestNamesWithoutACommentAreSeen(t *testing.T) {
+	for body, want := range map[string]string{
+		"func A() {}": "A", "// A does.\nfunc A() {}": "", "// Does.\nfunc A() {}": "A", "func a() {}": "", "type T int": "T", "// T is.\ntype T int": "",
+		"type (\n\t// T is.\n\tT int\n\tU int\n)": "U", "type t int\nfunc (t) A() {}": "",
+	} {
+		file, err := parser.ParseFile(token.NewFileSet(), "x.go", "package x\n"+body+"\n", parser.ParseComments)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := strings.Join(unsaid(file), " "); got != want {
+			t.Errorf("%q: %q, want %q", body, got, want)
+		}
+	}
+}
+
 func TestConstantsOfTheDomainGiveTheirReason(t *testing.T) {
 	places, seen := token.NewFileSet(), 0
 	files := parsed(t, places, "rigging", "selection")

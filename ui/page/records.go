@@ -94,6 +94,7 @@ type clash struct {
 // clashLine is one value that somebody else changed.
 type clashLine struct{ Label, From, To, By, At, Outcome string }
 
+// NewForm holds what was typed into a form, with the version of the record it was read from.
 func NewForm(typed url.Values) *RecordForm {
 	return &RecordForm{
 		Typed: typed, Complaints: map[string]string{}, places: map[string]wire.Place{}, theirs: map[string]string{}, Version: typed.Get("version"),
@@ -273,6 +274,7 @@ func rangeParts(r *wire.ChangedRange) (parts [len(RangeNames)]string) {
 	return parts
 }
 
+// OrEmpty is the text, or "" for nil.
 func OrEmpty(text *string) string {
 	if text == nil {
 		return ""
@@ -329,6 +331,7 @@ func orFalse(text string) string {
 	return text
 }
 
+// ClashNames says in words who made some changes.
 func ClashNames(changes []wire.RecordChange) string {
 	var names []string
 	for _, c := range changes {
@@ -383,6 +386,7 @@ func TextField(name, label, help string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Help: help}}, Kind: "text"}
 }
 
+// NumberField is a field for a number in a unit; blank stands in it while it is empty.
 func NumberField(name, label, unit, help, blank string) Value {
 	return Value{Input: Input{Field: Field{Name: name, Path: name, Label: label, Unit: unit, Help: help, Blank: blank}}}
 }
@@ -582,6 +586,7 @@ type ListQuery struct {
 	Archived bool
 }
 
+// NewListQuery reads which records a list is asked for.
 func NewListQuery(r *http.Request) ListQuery {
 	q := r.URL.Query()
 	return ListQuery{Name: strings.TrimSpace(q.Get("name")), Archived: q.Get("archived") == "true"}

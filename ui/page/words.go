@@ -50,6 +50,7 @@ type Problem struct{ Field, Label, Text string }
 // Entry is one value for the printed sheet.
 type Entry struct{ Label, Value string }
 
+// LowerFirst writes the first letter small; the text holds one of a byte at least.
 func LowerFirst(text string) string { return strings.ToLower(text[:1]) + text[1:] }
 
 // Counted writes how many of something there are, in its own word for one and for
@@ -73,6 +74,7 @@ var SettingLabels = func() map[string]string {
 // ProgressVerdicts are the verdicts of what changed in a rower, with their shapes.
 var ProgressVerdicts = map[string]string{"real": "● real", "rate": "△ may be the rate", "unclear": "◐ too close to tell", "same": "○ the same"}
 
+// IsCount reports whether a text is a whole number.
 func IsCount(text string) bool { _, err := strconv.Atoi(text); return err == nil }
 
 // Capital writes the first letter large.

@@ -697,6 +697,7 @@ func newResultSeat(i int, seat *strokefile.StrokeSeat) *resultSeat {
 	return w
 }
 
+// SeatLabel names a seat of a file; one that names none is the rower’s.
 func SeatLabel(seat string) string {
 	if seat == "" {
 		return "The rower"

@@ -79,6 +79,7 @@ func (s *Records) Athlete(ctx context.Context, id int64) (Athlete, error) {
 	return db.Read(ctx, s.file, func(t *db.Tx) (Athlete, error) { return Find(t, id) })
 }
 
+// Find returns one athlete within a transaction. The error is ErrNotFound.
 func Find(t *db.Tx, id int64) (Athlete, error) {
 	a, err := db.One(t, (*Athlete).Stored, "athletes WHERE id = ?", id)
 	shield(t, &a)

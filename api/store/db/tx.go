@@ -91,6 +91,7 @@ type NamedValue = struct {
 	Value **float64
 }
 
+// AsColumns makes columns of named values, to be written.
 func AsColumns(values []NamedValue) []Column {
 	columns := make([]Column, len(values))
 	for i, v := range values {
@@ -99,6 +100,7 @@ func AsColumns(values []NamedValue) []Column {
 	return columns
 }
 
+// Names are the names of columns as a statement lists them.
 func Names(columns []Column) string {
 	list := make([]string, len(columns))
 	for i, c := range columns {
@@ -107,6 +109,7 @@ func Names(columns []Column) string {
 	return strings.Join(list, ", ")
 }
 
+// Fields are what columns are read into, in their order.
 func Fields(columns []Column) []any {
 	list := make([]any, len(columns))
 	for i, c := range columns {
