@@ -83,3 +83,24 @@ func TestOnlyARefusalForWantOfRoomIsBusy(t *testing.T) {
 		t.Errorf("a refusal of another kind: %+v", m)
 	}
 }
+
+// TestWhoeverWentAwayMadeNoPageFail: a page whose reader closed it is no fault in the log,
+// and no second page is written behind the first; one that failed for somebody who waits is.
+func TestWhoeverWentAwayMadeNoPageFail(t *testing.T) {
+	for gone, faults := range map[bool]int{true: 0, false: 1} {
+		f, log := frameOf(t), new(strings.Builder)
+		f.Log = slog.New(slog.NewTextHandler(log, nil))
+		ctx, leave := context.WithCancel(t.Context())
+		defer leave()
+		w := httptest.NewRecorder()
+		f.Page(func(http.ResponseWriter, *http.Request) error {
+			if gone {
+				leave()
+			}
+			return errors.New("the connection was cut")
+		}).ServeHTTP(w, httptest.NewRequestWithContext(ctx, http.MethodGet, "/", nil))
+		if n := strings.Count(log.String(), "page failed"); n != faults || (w.Body.Len() > 0) != (faults > 0) {
+			t.Errorf("gone %t: %d faults, answered %d with %d bytes", gone, n, w.Code, w.Body.Len())
+		}
+	}
+}

@@ -2,6 +2,7 @@ package page
 
 import (
 	"cmp"
+	"context"
 	"embed"
 	"errors"
 	"fmt"
@@ -104,7 +105,7 @@ func leadToSignIn(w http.ResponseWriter, r *http.Request) error {
 }
 
 // Page adapts a handler that may fail: the fault is logged, and the reader gets a
-// message without detail.
+// message without detail, unless they went away meanwhile.
 func (s *Frame) Page(h Handler) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		err := s.readForm(w, r)
@@ -121,6 +122,9 @@ func (s *Frame) Page(h Handler) http.Handler {
 		}
 		if err == nil {
 			return
+		}
+		if errors.Is(r.Context().Err(), context.Canceled) {
+			return // whoever asked is gone: nothing of ours failed, and nobody reads a message
 		}
 		s.Log.Error("page failed", "method", r.Method, "path", r.URL.Path, "err", err)
 		status, said := fault(err)
