@@ -177,6 +177,30 @@ func TestNoPageSaysOldWords(t *testing.T) {
 	}
 }
 
+var (
+	markup  = regexp.MustCompile(`<[^>]*>`)
+	onlyOne = regexp.MustCompile(`\b1 (?:athletes|boats|crews|days|degrees of|exchanges|moves|pairs|pieces|recordings|rows|seats|strokes|tests|values|weeks)\b`)
+)
+
+// TestOneIsNotSeveral: where there is one of a thing, its word is that for one. The race
+// that was called off has one piece.
+func TestOneIsNotSeveral(t *testing.T) {
+	club := uitest.SeasonClub(t)
+	held := func(address, body string) {
+		if said := onlyOne.FindString(uitest.OneLine(markup.ReplaceAllString(body, " "))); said != "" {
+			t.Errorf("%s says %q", address, said)
+		}
+	}
+	walk(t, asServed(t, club), held)
+	plan := club.Get("/seat-races/3/replan").Header.Get("Location")
+	for _, address := range []string{plan, "/seat-races/3", "/seat-races/3/coach", "/seat-races/3/crews", "/seat-races?archived=true"} {
+		held(address, club.Opened(address))
+	}
+	if onlyOne.FindString("1 pieces") == "" {
+		t.Error("several are not told from one")
+	}
+}
+
 // TestTheInterfaceSaysNoOldWords reads every text of the OpenAPI document; its
 // names stay as programs know them.
 func TestTheInterfaceSaysNoOldWords(t *testing.T) {

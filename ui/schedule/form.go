@@ -550,7 +550,7 @@ func (p *schedulePage) Line() string {
 		return p.Class.Code
 	}
 	plan := p.Plan.plan
-	return fmt.Sprintf("%s · %d boats · %d pieces · %d athletes", p.Class.Code, len(plan.Pieces[0].Crews), len(plan.Pieces), len(p.Plan.squad))
+	return fmt.Sprintf("%s · %d boats · %s · %d athletes", p.Class.Code, len(plan.Pieces[0].Crews), page.Counted(len(plan.Pieces), "piece", "pieces"), len(p.Plan.squad))
 }
 
 // Fields lists every field, for the messages beside them.

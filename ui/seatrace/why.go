@@ -91,7 +91,7 @@ func (y *whyPage) read(p *racePage) {
 			y.Sorts = append(y.Sorts, whySort{whyTitles[certainty], certaintyMarks[certainty], list[:n], len(list) - n})
 		}
 	}
-	y.Answer = fmt.Sprintf("Pairs after %d pieces: %d firm, %d likely, %d open, %d not compared.", p.Judged.Judgement.Raced, len(pairs["firm"]), len(pairs["likely"]), len(pairs["open"]), len(untold))
+	y.Answer = fmt.Sprintf("Pairs after %s: %d firm, %d likely, %d open, %d not compared.", page.Counted(p.Judged.Judgement.Raced, "piece", "pieces"), len(pairs["firm"]), len(pairs["likely"]), len(pairs["open"]), len(untold))
 	if more := len(untold) - mostUntold; more > 0 {
 		untold = append(untold[:mostUntold], fmt.Sprintf("and %d more", more))
 	}
